@@ -45,7 +45,11 @@ PARTS = (
     ),
     Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part("The picture", "what the machine looks like, with its parts named"),
-    Part(PREDICT, "a prediction, the bench that answers it, and what you should see", ("mb.ask(", "mb.bench(")),
+    Part(
+        PREDICT,
+        "a prediction, the bench that answers it, what you should see, and the guess beside what the bench shows",
+        ("mb.ask(", "mb.bench(", "mb.your_guess("),
+    ),
     Part("One new idea", "one idea in words, then one formula, called 'to know by heart'", ("by heart",)),
     Part("A worked example", "one sum, step by step, with the units written"),
     Part("Exercises", "the exercises; after each an empty cell for sums", ("mb.ask(",)),
@@ -89,7 +93,7 @@ def _inside(heading, name, start):
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
-        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
+        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start), *_guesses(name)]
     if heading == MEASURE:
         return [
             markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION),
@@ -106,6 +110,11 @@ def _should_see(start):
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}
     return made
+
+
+def _guesses(name):
+    """After the bench, each guess comes back beside what the bench shows."""
+    return [code(f"{known.id}-guess", f'mb.your_guess("{known.id}")') for known in _asked_in(PREDICT, name)]
 
 
 def _asked_in(heading, name):

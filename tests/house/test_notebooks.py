@@ -64,7 +64,7 @@ def test_lesson_and_its_source(lesson):
 
 LESSON = Lesson("motors", "Motors", "What does it give?")
 WORDS = {"id": "", "lesson": "motors", "title": "", "text": "", "hints": (), "explain": ""}
-EXERCISES = [Prediction(**{**WORDS, "id": "motors-guess"})] + [
+EXERCISES = [Prediction(**{**WORDS, "id": "motors-guess"}, shows=lambda kit: None)] + [
     Quantity(**{**WORDS, "id": f"motors-{number}"}, kind="torque", unit="N·m", answer=None) for number in range(4)
 ]
 
@@ -108,6 +108,7 @@ def _good_cells():
         if part.heading == lesson_template.PREDICT:
             yield code("motors-guess-ask", 'mb.ask("motors-guess")')
             yield code("motors-bench", 'mb.bench("motor")')
+            yield code("motors-guess-back", 'mb.your_guess("motors-guess")')
             yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
         if part.heading == "Exercises":
             for exercise in EXERCISES[1:]:
@@ -269,6 +270,7 @@ BROKEN_LESSONS = [
     (replace("motors-part-0", "minutes", "min"), "'## What you will learn' lacks 'minutes'"),
     (drop("motors-warm-up"), "'## Warm-up' lacks 'mb.warm_up('"),
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
+    (drop("motors-guess-back"), "'## Predict, then slide' lacks 'mb.your_guess('"),
     (replace("motors-part-4", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
     (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
