@@ -108,8 +108,8 @@ def _good_cells():
         if part.heading == lesson_template.PREDICT:
             yield code("motors-guess-ask", 'mb.ask("motors-guess")')
             yield code("motors-bench", 'mb.bench("motor")')
-            yield code("motors-guess-back", 'mb.your_guess("motors-guess")')
             yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
+            yield code("motors-guess-back", 'mb.your_guess("motors-guess")')
         if part.heading == "Exercises":
             for exercise in EXERCISES[1:]:
                 yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
