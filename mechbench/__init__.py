@@ -75,6 +75,7 @@ PUBLIC = {
     "learner": "mechbench.course.ask:learner",
     "ask": "mechbench.course.ask:ask",
     "say": "mechbench.course.ask:say",
+    "your_guess": "mechbench.course.guess:your_guess",
     "warm_up": "mechbench.course.ask:warm_up",
     "readings": "mechbench.course.ask:readings",
     "hand_in": "mechbench.course.handin:hand_in",

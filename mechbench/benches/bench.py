@@ -26,7 +26,7 @@ from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
 from mechbench.drawing.film import Scene, film
-from mechbench.drawing.palette import LOOKS
+from mechbench.drawing.palette import DRAWN, LOOKS
 from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text, side_by_side
 from mechbench.engine.columns import columns
@@ -84,16 +84,15 @@ class Bench:
     the report of A, or None), and of a whole robot `part_first()`.
     """
 
-    # The units and the paper that were chosen last hold for the benches that are opened after. Until a paper is chosen,
-    # it goes with the page.
-    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": None}
+    # The units that were chosen last hold for the benches that are opened after.
+    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric"}
 
     @_alone
     def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None, system=None):
         self.sizing = sizing
         if system:
             self._chosen = {**self._chosen, "system": _known(system)}  # of this bench alone
-        self.system, self._look = self._chosen["system"], self._chosen["look"] or page_theme.look()
+        self.system = self._chosen["system"]
         self.tables = Tables(sizing, kit)
         self.kit = self.tables.kit
         fixed = dict(fixed or {})
@@ -303,8 +302,14 @@ class Bench:
 
     def _draw(self):
         if self.report is not None:
-            self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
+            self._show_picture(self._screen.in_looks(self.report, self._now, self.turns))
         self._player.leave()
+
+    def _show_picture(self, pngs):
+        """Give the page the picture in each look; it shows the one that goes with its theme, which is sent first."""
+        seen = page_theme.look()
+        for name in sorted(pngs, key=lambda name: name != seen):
+            self._images[name].value = page.address(pngs[name])
 
     @_alone
     def _film(self, slowly):
@@ -314,7 +319,7 @@ class Bench:
         motion = self._screen.picture.motion(self.report, self._now) if self.report else None
         if motion is None:
             return None
-        scene = Scene(self._picture_class, LOOKS[self._look], self.system, self.report, self._now, self._behind)
+        scene = Scene(self._picture_class, DRAWN, self.system, self.report, self._now, self._behind)
         return film(scene, motion, slowly)
 
     @_alone
@@ -346,35 +351,35 @@ class Bench:
         self._tell()
 
     def _new_screen(self):
-        return screen(self._picture_class, LOOKS[self._look], self.system, self._behind)
+        return screen(self._picture_class, DRAWN, self.system, self._behind)
 
     # the page -------------------------------------------------------------------------------------------------------
 
     def _build(self):
-        self._image = w.Image(value=page.address(self._screen.empty()), format="url").add_class("mb-picture")
+        classes = {name: f"mb-on-{name}" for name in LOOKS}
+        self._images = {name: w.Image(format="url").add_class("mb-picture").add_class(classes[name]) for name in LOOKS}
+        self._show_picture(self._screen.empty())
         self._verdict, self._table, self._first = w.HTML().add_class("mb-said"), w.HTML(), w.HTML()
         self._beside, self._found, self._offers = w.HTML(), w.HTML(), w.VBox().add_class("mb-offers")
         what = "A good and a bad day beside what is asked, and what hurts most"
         self._numbers = w.ToggleButton(description="All numbers", tooltip=what)
         self._numbers.observe(self._open_numbers, "value")
         units = w.ToggleButtons(description="Units", options=[("metric", "metric"), ("US", "us")], value=self.system)
-        units.observe(lambda change: self._switch("system", change.new), "value")
-        paper = w.ToggleButtons(description="Picture", options=list(LOOKS), value=self._look)
-        paper.observe(lambda change: self._switch("look", change.new), "value")
+        units.observe(lambda change: self._switch(change.new), "value")
         _only(self._table, False)
         self._more = {}
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
         self._pin_button = w.Button(description=PIN, tooltip=PIN_HELP)
         self._pin_button.on_click(self._pin_clicked)
         asks = (*self._finds(), self._pin_button, *self._asks_first())
-        row = w.HBox([self._numbers, *asks, units, paper]).add_class("mb-row")
-        # A machine that moves has its buttons right below its picture.
-        moves = [self._player.film, self._player.row] if self._picture_class.moves() else []
-        below = [*moves, *(control.view for control in self._extra.values())]
+        moves = self._picture_class.moves()
+        row = w.HBox([*(self._player.buttons if moves else ()), self._numbers, *asks, units]).add_class("mb-row")
+        film = [self._player.film, self._player.said] if moves else []
+        below = [*film, *(control.view for control in self._extra.values())]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
         # On a low screen what a button answers is seen beside the button: both stand above the picture.
         asked = [row, self._beside, self._found, self._offers, self._first]
-        seen = w.VBox([self._verdict, *asked, self._image, *below, self._table]).add_class("mb-seen")
+        seen = w.VBox([self._verdict, *asked, *self._images.values(), *below, self._table]).add_class("mb-seen")
         self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):
@@ -472,9 +477,8 @@ class Bench:
             self._tell()
 
     @_alone
-    def _switch(self, what, value):
-        self._chosen[what] = value
-        setattr(self, {"system": "system", "look": "_look"}[what], value)
+    def _switch(self, system):
+        self._chosen["system"] = self.system = system
         self._screen = self._new_screen()
         self._show_everything()
         self._forget_searches()

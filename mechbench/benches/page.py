@@ -50,6 +50,9 @@ STYLE = """<style>
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
   object-fit: contain; }
+/* The picture is there on light and on dark paper; the one that goes with the page's theme is seen. */
+.mechbench .mb-on-dark, [data-jp-theme-light=false] .mechbench .mb-on-light { display: none; }
+[data-jp-theme-light=false] .mechbench .mb-on-dark { display: inline-block; }
 .mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
   border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
 .mechbench .mb-mark { font-weight: 700; font-size: 17px; }

@@ -1,4 +1,4 @@
-"""Whether JupyterLab's page is light or dark, so that a bench opens with a picture that goes with it.
+"""Whether JupyterLab's page is light or dark, so that of a bench's two pictures the one that is seen is sent first.
 
 Contents: look.
 

@@ -17,6 +17,8 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches import page
+from mechbench.drawing.palette import LOOKS
+from mechbench.drawing.picture import in_look
 
 PLAY, SLOWLY, STOP = "Play", "Slowly", "Stop"
 PLAY_HELP = "The machine makes its move, in true time; the start stays faint"
@@ -29,9 +31,13 @@ STYLE = """<style>
 .mechbench .mb-film img { display: block; width: 100%; height: auto; box-sizing: border-box; margin: 4px 0;
   border: 1px solid var(--mb-line); }
 .mechbench .mb-film:not(:has(picture)) { display: none; }
-.mechbench .mb-picture:has(+ .mb-film picture) { display: none; }
-.mechbench .mb-play .mb-told { border-left: 0; padding: 0; margin: 0; }
-.mechbench .mb-play .widget-html { flex: 1 1 240px; }
+.mechbench .mb-picture:has(~ .mb-film picture):is(*, .mb-picture) { display: none; }
+.mechbench .mb-film picture.mb-on-dark, [data-jp-theme-light=false] .mechbench .mb-film picture.mb-on-light {
+  display: none; }
+[data-jp-theme-light=false] .mechbench .mb-film picture.mb-on-dark { display: block; }
+/* Room for the sentence, so that what stands below stays where it is. */
+.mechbench .mb-moved { min-height: 1.7em; }
+.mechbench .mb-moved .mb-told { border-left: 0; padding: 0; margin: 0; }
 </style>"""
 
 
@@ -45,14 +51,13 @@ class Player:
     def __init__(self, make, stand):
         self._make, self._stand = make, stand
         self._film, self._began, self._timer, self._count = None, 0.0, None, 0
-        self.film = w.HTML().add_class("mb-film")
+        self.film, self.said = w.HTML().add_class("mb-film"), w.HTML().add_class("mb-moved")
         play, stop = (w.Button(description=PLAY, tooltip=PLAY_HELP), w.Button(description=STOP, tooltip=STOP_HELP))
         self.slowly = w.ToggleButton(description=SLOWLY, tooltip=SLOWLY_HELP)
         play.on_click(lambda _: self.play())
         stop.on_click(lambda _: self.stop())
-        self.play_button, self.stop_button, self._said = play, stop, w.HTML()
-        style = w.HTML(STYLE, layout={"display": "none"})
-        self.row = w.HBox([style, play, self.slowly, stop, self._said]).add_class("mb-row").add_class("mb-play")
+        self.play_button, self.stop_button = play, stop
+        self.buttons = (w.HTML(STYLE, layout={"display": "none"}), play, self.slowly, stop)
 
     def play(self):
         """Show the move from its start, and say how it ends."""
@@ -62,7 +67,7 @@ class Player:
             return
         self._count += 1
         self.film.value = _shown(film, self._count)
-        self._said.value = page.status(film.told)
+        self.said.value = page.status(film.told)
         self._film, self._began = film, time.monotonic()
         self._timer = threading.Timer(film.seconds, self._end, (self._count,))
         self._timer.daemon = True
@@ -82,7 +87,7 @@ class Player:
             self._timer.cancel()
         self._timer = self._film = None
         if self.film.value:
-            self.film.value = self._said.value = ""
+            self.film.value = self.said.value = ""
 
     def _end(self, count):
         """The film stands on its last frame: so do the sliders."""
@@ -92,9 +97,16 @@ class Player:
 
 
 def _shown(film, count):
-    """The film, or its last frame, as the browser is set. `count` makes each address a new one: a film that was seen
-    would else stand on its last frame.
+    """The film in each look, or its last frame, as the browser is set. `count` makes each address a new one: a film that
+    was seen would else stand on its last frame.
     """
-    still, moving = (f"data:image/png;play={count};base64,{b64encode(png).decode()}" for png in (film.still, film.png))
+    return "".join(_in_page(film, count, look) for look in LOOKS.values())
+
+
+def _in_page(film, count, look):
+    still, moving = (
+        f"data:image/png;play={count};base64,{b64encode(in_look(png, look)).decode()}" for png in (film.still, film.png)
+    )
     reduced = f'<source media="(prefers-reduced-motion: reduce)" srcset="{still}">'
-    return f'<picture>{reduced}<img src="{moving}" alt="{escape(film.told, quote=True)}"></picture>'
+    shown = f'<img src="{moving}" alt="{escape(film.told, quote=True)}">'
+    return f'<picture class="mb-on-{look.name}">{reduced}{shown}</picture>'

@@ -39,6 +39,7 @@ WIDTH = 96  # letters in a line of plain text
 NOBODYS = "It is kept as the book's answer and belongs to nobody: put a nickname in the first cell to have your own."
 _notebook = {"learner": None, "chosen": None}  # chosen: the name on the button that was pressed
 _on_screen = weakref.WeakSet()  # every Ask that has a form
+guesses_on_screen = weakref.WeakSet()  # every Guess, which follows what is recorded
 
 # A name without quotes stops the first cell before anything of the course was called: the import has to be enough.
 speak_plainly()
@@ -80,6 +81,8 @@ def _now_for(name):
     _notebook["learner"] = store().learner(name)
     for one in list(_on_screen):
         one.panel().refresh_head()
+    for one in list(guesses_on_screen):
+        one.refresh()
     return _notebook["learner"]
 
 
@@ -187,6 +190,9 @@ class Ask:
         self.grade = grade_posed(self.posed, self.raw)
         self.saved = self._keep(self.raw, self.grade)
         self._refresh()
+        if self.grade.state == RECORDED:
+            for one in [one for one in guesses_on_screen if one.exercise.id == self.exercise.id]:
+                one.recorded(self.learner, self.raw)
         return self.grade
 
     def _refresh(self):
@@ -236,6 +242,11 @@ class Ask:
     def numbers(self):
         """The numbers of the question in SI, by name: `mb.ask("motors-line").numbers.stall_torque`."""
         return self.posed.si
+
+    @property
+    def opens(self):
+        """What the bench of a prediction opens with instead of the usual, so that it shows the answer."""
+        return self.exercise.opens(self.posed.kit)
 
     @property
     def kit(self):
@@ -336,6 +347,11 @@ class LeftOut:
     def numbers(self):
         """The book's numbers in the course's own game, so that a worked answer still shows the way."""
         return pose(self.exercise, kit=own_kit()).si
+
+    @property
+    def opens(self):
+        """Nothing: the bench opens as usual."""
+        return {}
 
     @property
     def kit(self):

@@ -38,7 +38,9 @@ class Slip:
 
 @dataclass(frozen=True)
 class Option:
-    """One option of a Choice or a Prediction. `name` is what is kept as the answer; `feedback` says why or why not."""
+    """One option of a Choice or a Prediction. `name` is what is kept as the answer; `feedback` says why or why not. Of
+    a Prediction it is kind: it is said to who guessed this where the bench shows something else.
+    """
 
     name: str
     text: str
@@ -53,6 +55,20 @@ class Item:
     name: str
     text: str
     early: str = ""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the bench shows of a prediction, with the parts of one kit.
+
+    option : name of an option; of a guessed number that number, in SI
+    because : why, in one or two sentences, with {name} for each number
+    numbers : name -> (number, unit), a number or a text, as the bench's sizing finds them
+    """
+
+    option: str | float
+    because: str
+    numbers: dict = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -149,11 +165,19 @@ class Order(Exercise):
 
 @dataclass(frozen=True, kw_only=True)
 class Prediction(Exercise):
-    """A guess before sliding: one of `options`, or a number of a `kind` (then `unit` is what the bench shows it in)."""
+    """A guess before sliding: one of `options`, or a number of a `kind` (then `unit` is what the bench shows it in).
+
+    shows : function of a kit -> what the bench shows, a Shown; computed by the sizing of the bench, so that it is true
+        of any kit. It comes back beside the guess after the bench (guess.py)
+    opens : function of a kit -> inputs that the bench opens with instead of the usual, so that it shows the answer; the
+        lesson's cell takes them from `mb.ask(id).opens`
+    """
 
     options: tuple = ()
     kind: str = ""
     unit: str = ""
+    shows: Callable
+    opens: Callable = lambda kit: {}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,6 +1,6 @@
 """Grading: from an exercise, a canonical name and the raw text of an answer to a state and what to say.
 
-Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design).
+Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design), option_meant.
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
 said never holds the right answer while the answer is not right. An answer that could not be compared with the right one
@@ -166,7 +166,7 @@ def _general_advice(value, truth, tolerance):
 # --- choice, prediction --------------------------------------------------------------------------------------------
 
 
-def _option(posed, raw):
+def option_meant(posed, raw):
     """Find the option that is meant: by its letter on screen or by its name."""
     word = raw.strip().casefold().rstrip(".)")
     letters = by_letter(posed)
@@ -177,7 +177,7 @@ def _option(posed, raw):
 
 
 def _grade_choice(posed, exercise, raw):
-    option = _option(posed, raw)
+    option = option_meant(posed, raw)
     feedback = posed.fill(option.feedback)
     if option.right:
         return Grade(RIGHT, "", f"{feedback} {posed.fill(exercise.explain)}".strip())
@@ -186,7 +186,7 @@ def _grade_choice(posed, exercise, raw):
 
 def _grade_prediction(posed, exercise, raw):
     if exercise.options:
-        option = _option(posed, raw)
+        option = option_meant(posed, raw)
         said, reading = posed.fill(option.text), None
     else:
         reading = _read(raw, exercise.kind)

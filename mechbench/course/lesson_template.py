@@ -48,7 +48,11 @@ PARTS = (
         (" minutes. Have ",),
     ),
     Part("The picture", "what the machine looks like, with its parts named"),
-    Part(PREDICT, "a prediction, the bench that answers it, and what you should see", ("mb.ask(", "mb.bench(")),
+    Part(
+        PREDICT,
+        "a prediction, the bench that answers it, what you should see, and the guess beside what the bench shows",
+        ("mb.ask(", "mb.bench(", "mb.your_guess("),
+    ),
     Part("One new idea", "one idea in words, then one formula, called 'to know by heart'", ("by heart",)),
     Part("A worked example", "one sum, step by step, with the units written; at most six steps"),
     Part(EXERCISES, "the five exercises that carry the idea; after each an empty cell for sums", ("mb.ask(",)),
@@ -124,7 +128,7 @@ def _inside(heading, name, start, asked):
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
-        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
+        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start), *_guesses(name)]
     if heading == KEY_POINTS:
         return [code(f"{start}hand-in", "mb.hand_in()")]
     if heading == MEASURE:
@@ -141,6 +145,11 @@ def _should_see(start):
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}
     return made
+
+
+def _guesses(name):
+    """After the bench, each guess comes back beside what the bench shows."""
+    return [code(f"{known.id}-guess", f'mb.your_guess("{known.id}")') for known in _asked_in(PREDICT, name)]
 
 
 def _asked_in(heading, name):

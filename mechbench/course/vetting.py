@@ -21,6 +21,7 @@ from mechbench.course.kit_rows import FEWEST_ROWS
 from mechbench.course.learner_numbers import DIGITS, near_tie, posed
 from mechbench.course.lessons import NAMES
 from mechbench.course.of_game import NEEDS
+from mechbench.course.prediction import because_of
 from mechbench.course.question_text import LETTERS, statement
 from mechbench.course.registry import prefix, stand_ins
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
@@ -269,6 +270,27 @@ def _of_prediction(one):
         yield "an answer of the asked form is not recorded"
     if grade_posed(one, "?").state != NOT_TRIED:
         yield "an answer that can't be read is recorded"
+    yield from _of_what_is_shown(one)
+
+
+def _of_what_is_shown(one):
+    """What comes back after the bench: computed by the sizing with this kit, an option or a number, and its reason."""
+    exercise, shown = one.exercise, one.exercise.shows(one.kit)
+    names = [option.name for option in exercise.options]
+    if names and shown.option not in names:
+        yield f"the bench shows {shown.option!r}, which is none of its options"
+    if not names and not math.isfinite(shown.option):
+        yield f"the bench shows {shown.option}, but it must be a number"
+    for option in exercise.options:
+        if not option.feedback.strip():
+            yield f"option {option.name!r} has no feedback: say kindly what is true in it"
+    if not shown.because.strip():
+        yield "it says what the bench shows, but not why"
+    for name, given in shown.numbers.items():
+        value = given[0] if isinstance(given, tuple) else given
+        if not isinstance(value, str) and not math.isfinite(value):
+            yield f"{name} is {value}, but it must be a number to be told"
+    because_of(shown)
 
 
 def _of_order(one):

@@ -22,10 +22,10 @@ from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_na
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
-from mechbench.desk.rich_text import Page, image
+from mechbench.desk.rich_text import Page, image_of_looks
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
-from mechbench.drawing.palette import LIGHT, LOOKS
+from mechbench.drawing.palette import LIGHT
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.inputs import Supply, complete, supplies
 from mechbench.engine.owned import given_by_figures
@@ -85,9 +85,7 @@ class Against(Columned):
         return pictures.against(self, look)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        from mechbench.benches import page_theme  # there where a notebook is
-
-        picture = image(self.png(LOOKS[page_theme.look()]), pictured(self))
+        picture = image_of_looks(self.png, pictured(self))
         return Page(f"{html_of(self)}<div>{picture}</div>", repr(self))._repr_mimebundle_(include, exclude)
 
 

@@ -18,9 +18,8 @@ from mechbench.desk.called import only_by_name
 from mechbench.desk.called import units as units_of
 from mechbench.desk.pit_questions import Question
 from mechbench.desk.record import Design
-from mechbench.desk.rich_text import image
+from mechbench.desk.rich_text import image_of_looks
 from mechbench.desk.sized import sized_of
-from mechbench.drawing.palette import LOOKS
 
 
 def pit(question="", *stray, kit=None, system=None, units=None, **values):
@@ -35,9 +34,9 @@ def pit(question="", *stray, kit=None, system=None, units=None, **values):
     return PitPage(asked, kit, units_of(chosen) if chosen else os.environ.get("MECHBENCH_UNITS"), values)
 
 
-def picture_html(currents, look):
-    """The chart of who draws what, on the paper of a look, with the same in words."""
-    return image(current_chart.png(currents, look), current_chart.words(currents))
+def picture_html(currents):
+    """The chart of who draws what, on the paper that goes with the page, with the same in words."""
+    return image_of_looks(lambda look: current_chart.png(currents, look), current_chart.words(currents))
 
 
 class _Following(Bench):
@@ -49,11 +48,6 @@ class _Following(Bench):
         super()._tell()
         if self.then:
             self.then()
-
-    @property
-    def look(self):
-        """The look of its picture."""
-        return LOOKS[self._look]
 
 
 class PitPage:
@@ -102,7 +96,7 @@ class PitPage:
             return
         found = self.answer
         self._told.value, self._rest.value = pit_answer.html_of(found)
-        self._chart.value = picture_html(found.currents, self.bench.look) if found.currents else ""
+        self._chart.value = picture_html(found.currents) if found.currents else ""
 
     def __repr__(self):
         return pit_answer.text_of(self.answer)

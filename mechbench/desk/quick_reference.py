@@ -7,7 +7,6 @@ from html import escape
 
 import ipywidgets as w
 
-from mechbench.benches import page_theme
 from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import pit_answer
@@ -16,7 +15,6 @@ from mechbench.desk.pit_page import PitPage, picture_html
 from mechbench.desk.pit_questions import EVERY
 from mechbench.desk.rich_text import Note, Page
 from mechbench.desk.rules_of_thumb import rules_markdown
-from mechbench.drawing.palette import LOOKS
 
 NO_QUESTION = "(none)"
 
@@ -115,4 +113,4 @@ def pit_questions():
 def _block(found):
     """An answer on a page that nothing moves, with its chart of currents on the paper that goes with the page."""
     first, rest = pit_answer.html_of(found)
-    return first + (picture_html(found.currents, LOOKS[page_theme.look()]) if found.currents else "") + rest
+    return first + (picture_html(found.currents) if found.currents else "") + rest

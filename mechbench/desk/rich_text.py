@@ -1,10 +1,14 @@
 """What a notebook shows as Markdown or HTML, and everything else as text.
 
-Contents: Note, Page, Pictured, image.
+Contents: Note, Page, Pictured, image, image_of_looks.
 """
 
 from base64 import b64encode
 from html import escape
+
+from mechbench.drawing.palette import DARK, LIGHT
+
+LOOKS = LIGHT, DARK
 
 
 class Note:
@@ -40,6 +44,17 @@ def image(png, words):
     """A picture as HTML, with what it shows in words."""
     address = f"data:image/png;base64,{b64encode(png).decode()}"
     return f'<img alt="{escape(words, quote=True)}" src="{address}" style="max-width: 100%; height: auto">'
+
+
+# Which of two pictures goes with the page's theme. Where a page drops the style, the first one is seen.
+FOLLOWS = """<style>[data-jp-theme-light=false] .mb-paper-light { display: none; }
+[data-jp-theme-light=false] .mb-paper-dark { display: inline !important; }</style>"""
+
+
+def image_of_looks(png, words):
+    """A picture as HTML that follows JupyterLab's theme; png: function of a look -> the picture on its paper."""
+    light, dark = (image(png(look), words).replace("<img ", f'<img class="mb-paper-{look.name}" ') for look in LOOKS)
+    return FOLLOWS + light + dark.replace('style="', 'style="display: none; ')
 
 
 class Pictured:

@@ -14,11 +14,11 @@ from mechbench.desk.answer import FAILS, FITS, instead_lines
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
-from mechbench.desk.rich_text import Pictured, image
+from mechbench.desk.rich_text import Pictured, image_of_looks
 from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.desk.spoken import again, option, way
-from mechbench.drawing.palette import LIGHT, LOOKS
+from mechbench.drawing.palette import LIGHT
 from mechbench.engine import report_text
 from mechbench.engine.judge import judge_with
 from mechbench.engine.spec import Pick
@@ -60,10 +60,8 @@ class Sweep(Rows, Pictured):
 
     def outputs(self):
         """The picture, then the table."""
-        from mechbench.benches import page_theme  # there where a notebook is
-
         picture, told = super().outputs()
-        drawn = image(self.png(LOOKS[page_theme.look()]), pictured(self))
+        drawn = image_of_looks(self.png, pictured(self))
         return {"text/html": drawn, **picture}, {"text/html": self._repr_html_(), **told}
 
     def _repr_html_(self):

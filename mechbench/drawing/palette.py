@@ -1,6 +1,6 @@
 """Colours and lines of all pictures, on light and on dark paper.
 
-Contents: Look, LIGHT, DARK, LOOKS, faint, contrast.
+Contents: Look, LIGHT, DARK, LOOKS, DRAWN (of live pictures), faint, contrast.
 
 The colours are those of Okabe and Ito, "Color Universal Design" (2008), chosen so that people with any kind of colour
 vision tell them apart. A picture asks for a role ("give", "ask", "limit" ...), never for a colour: a role also has its
@@ -78,6 +78,20 @@ DARK = Look(
     colours={"give": SKY, "ask": ORANGE, "power": GREEN, "share": PURPLE, "limit": YELLOW},
 )
 LOOKS = {look.name: look for look in (LIGHT, DARK)}
+
+# With these a picture is drawn that is shown light and dark: nobody sees them. They lie so far apart that of nearly
+# every point of a drawing it can be told which two colours are mixed there, and how. Then a point needs its place in
+# the list of colours alone, and each look has a list of its own. Found by trying: the mixes of each two of them, beside
+# what comes out of the lists of both looks.
+DRAWN = Look(
+    "drawn",
+    paper="#D3DEFF",
+    ink="#A50014",
+    quiet="#C26B41",
+    grid="#FFB7CE",
+    body="#75A7E9",
+    colours={"give": "#0000FA", "ask": "#B300BA", "power": "#00FF4F", "share": "#FF15FF", "limit": "#004040"},
+)
 
 FAINT = 7 / 9  # of the way from paper to the quiet colour: faint, and still 3 to 1 (WCAG 2.2, criterion 1.4.11)
 

@@ -1,7 +1,7 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
 Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), on_paper, stepped,
-style, colours, image_of, encoded, plain.
+style, colours, in_look, image_of, encoded, plain.
 
 Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
 builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change
@@ -25,6 +25,7 @@ from PIL import Image
 
 from mechbench import quantity
 from mechbench.drawing.lettering import written
+from mechbench.drawing.palette import DRAWN, LOOKS
 
 DOTS_PER_INCH = 110
 QUICKEST, SMALLEST = 1, 9  # of PNG's levels; the smallest, for pictures in files, are slow to make
@@ -184,6 +185,10 @@ class Screen:
         """Update the picture and give it as PNG."""
         return encoded(self.image(report, now, extra), self._colours)
 
+    def in_looks(self, report, now, extra):
+        """Update a picture that is DRAWN, and give it as PNG in each look, by the look's name."""
+        return _in_looks(self.png(report, now, extra))
+
     def image(self, report, now, extra):
         """Update the picture and give it."""
         self.update(report, now, extra)
@@ -208,8 +213,13 @@ class Screen:
         """Draw what belongs to the kept background besides the picture's own; here nothing."""
 
     def empty(self):
-        """Paper of the picture's size with nothing on it, as PNG."""
-        return encoded(Image.new("RGB", self._canvas.get_width_height(), self.picture.look.paper), self._colours)
+        """Paper of the picture's size with nothing on it, as PNG in each look."""
+        paper = Image.new("RGB", self._canvas.get_width_height(), self.picture.look.paper)
+        return _in_looks(encoded(paper, self._colours))
+
+
+def _in_looks(png):
+    return {name: in_look(png, look) for name, look in LOOKS.items()}
 
 
 def on_paper(picture_class, look, system):
@@ -231,17 +241,54 @@ def colours(look):
 
     With a fixed list the quickest encoding takes a quarter of the time and of the bytes, and a colour never flickers.
     """
-    own = [np.array([int(c[i : i + 2], 16) for i in (1, 3, 5)]) for c in look.every_colour]
-    mixed = []
-    for one, two in itertools.combinations(own, 2):
-        steps = 9 if one is own[0] else 5
-        mixed += [(one + (two - one) * i / steps).round().astype(int) for i in range(1, steps)]
-    # A mix too near to one of the look's own colours would be taken for it.
-    mixed = [mix for mix in mixed if min(np.abs(mix - colour).max() for colour in own) >= OWN_ROOM]
-    found = np.vstack([*own, *mixed])[:256]
     holder = Image.new("P", (1, 1))
-    holder.putpalette(np.vstack([found, np.tile(own[0], (256 - len(found), 1))]).ravel().tolist())
+    holder.putpalette(_listed(look, _mixes(look)))
     return holder
+
+
+def _own(look):
+    """A look's own colours as numbers of three channels."""
+    return np.array([[int(colour[i : i + 2], 16) for i in (1, 3, 5)] for colour in look.every_colour], dtype=float)
+
+
+def _mixes(look):
+    """What of a look is mixed in its list of colours: places of two of its own, and the share of the second.
+
+    A mix too near to one of its own colours would be taken for it.
+    """
+    own = _own(look)
+    steps = lambda one: 5 if one else 9  # more of them on paper, which is behind nearly all
+    pairs = itertools.combinations(range(len(own)), 2)
+    every = [(one, two, i / steps(one)) for one, two in pairs for i in range(1, steps(one))]
+    return [mix for mix in every if np.abs(_mixed(own, *mix) - own).max(axis=1).min() >= OWN_ROOM]
+
+
+def _mixed(own, one, two, share):
+    return (own[one] + (own[two] - own[one]) * share).round()
+
+
+def _listed(look, mixes):
+    """A list of 256 colours as bytes: a look's own, these mixes of them, and paper at the end."""
+    own = _own(look)
+    found = np.vstack([own, *(_mixed(own, *mix) for mix in mixes)])[:256]
+    return np.vstack([found, np.tile(own[0], (256 - len(found), 1))]).astype(np.uint8).tobytes()
+
+
+@cache
+def _list_of(look, drawn):
+    """The list of colours in which a picture that was drawn in one look is shown in another one."""
+    return _listed(look, _mixes(drawn))
+
+
+def in_look(png, look, drawn=DRAWN):
+    """The PNG of a picture that was drawn in one look, as it is in another one: its list of colours alone is another.
+
+    The list is the second piece of such a file, after the header of 33 bytes: length, "PLTE", colours, checksum (W3C,
+    Portable Network Graphics specification, 5.3 and 11.2.2).
+    """
+    size = int.from_bytes(png[33:37], "big")
+    piece = b"PLTE" + _list_of(look, drawn)[:size]
+    return png[:37] + piece + zlib.crc32(piece).to_bytes(4, "big") + png[45 + size :]
 
 
 def encoded(image, few_colours, level=QUICKEST):

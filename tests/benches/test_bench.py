@@ -9,11 +9,12 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
-from mechbench.benches import best_parts, page
+from mechbench.benches import best_parts, page, page_theme
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
 from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
 from mechbench.drawing.margins import MarginsPicture
+from mechbench.drawing.palette import LOOKS
 from mechbench.engine import power_off, report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
 from mechbench.kits import by_figures
@@ -24,7 +25,7 @@ from tests.benches.pendulum import Pendulum
 @pytest.fixture(autouse=True)
 def first_choice(monkeypatch):
     """Switches that one test moves must not reach the next."""
-    monkeypatch.setattr(Bench, "_chosen", {"system": "metric", "look": "light"})
+    monkeypatch.setattr(Bench, "_chosen", {"system": "metric"})
 
 
 def slide(bench, name, number):
@@ -66,10 +67,10 @@ def test_every_picture_belongs_to_a_sizing():
 
 def test_slider_changes_value_picture_and_verdict():
     bench = mb.bench(Pendulum)
-    before = bench._image.value, verdict_of(bench)
+    before = bench._images["light"].value, verdict_of(bench)
     slide(bench, "mass", 3.0)
     assert bench.values["mass"] == 3.0 and bench._controls["mass"].box.value == "3 kg"
-    assert bench._image.value != before[0] and verdict_of(bench) != before[1]
+    assert bench._images["light"].value != before[0] and verdict_of(bench) != before[1]
     assert report_text.verdict(bench.report) in verdict_of(bench) and report_text.bad_day_line(
         bench.report
     ) in verdict_of(bench)
@@ -96,11 +97,11 @@ def test_a_typed_value_may_have_any_unit_of_the_kind_and_moves_the_slider():
 )
 def test_a_text_that_is_refused_changes_nothing_but_the_verdict(text, said):
     bench = mb.bench(Pendulum)
-    before, picture = dict(bench.values), bench._image.value
+    before, picture = dict(bench.values), bench._images["light"].value
     type_in(bench, "mass", "?")
     type_in(bench, "mass", text)
     assert said in verdict_of(bench) and "mb-wrong" in verdict_of(bench) and "<b>" not in verdict_of(bench)
-    assert bench.values == before and bench._image.value == picture
+    assert bench.values == before and bench._images["light"].value == picture
     assert bench._controls["mass"].box.value == text
     slide(bench, "torque", 7.0)
     assert bench._controls["mass"].box.value == "1 kg" and "mb-wrong" not in verdict_of(bench)
@@ -108,14 +109,14 @@ def test_a_text_that_is_refused_changes_nothing_but_the_verdict(text, said):
 
 def test_a_state_without_solution_shows_its_sentence_and_the_last_picture():
     bench = mb.bench(Pendulum, {"mass": 5.0, "length": 0.4})
-    picture = bench._image.value
+    picture = bench._images["light"].value
     slide(bench, "length", 1000)
     assert (
         bench.report is None
         and "the stick bends there" in bench.problem
         and "the stick bends there" in verdict_of(bench)
     )
-    assert bench._image.value == picture and set(bench._repr_mimebundle_()) == {
+    assert bench._images["light"].value == picture and set(bench._repr_mimebundle_()) == {
         "text/plain",
         "application/vnd.jupyter.widget-view+json",
     }
@@ -254,11 +255,11 @@ def test_the_last_entry_opens_a_box_for_the_figures_of_a_part():
     before = bench.values["wheel"]
     control.list.value = control.list.options[-1][1]
     assert bench.values["wheel"] == before, "nothing is typed yet"
-    picture, speed = bench._image.value, bench.report.good["top_speed"]
+    picture, speed = bench._images["light"].value, bench.report.good["top_speed"]
     own_part(bench, "wheel", "92 mm")
     assert bench.values["wheel"] == control.list.value == "92mm" and control.box.value == "92mm"
     assert bench.tables("drive_wheels").row("92mm")["radius"] == pytest.approx(0.046)
-    assert bench.report.good["top_speed"] != speed and bench._image.value != picture
+    assert bench.report.good["top_speed"] != speed and bench._images["light"].value != picture
     assert "wheel 92 mm across: mass, width and kind as traction_80." in verdict_of(bench)
     control.list.value = "mecanum_115"
     assert bench.values["wheel"] == "mecanum_115" and control.box.layout.display == "none"
@@ -277,7 +278,7 @@ def test_a_list_goes_back_where_nothing_was_typed(other):
         motors = bench._controls["motor"].list
         motors.value = next(name for _, name in motors.options if name != motors.value)
     elif other == "units":
-        bench._switch("system", "us")
+        bench._switch("us")
     elif other == "set":
         bench.set(mass="9 kg")
     else:
@@ -360,21 +361,38 @@ def test_a_bench_may_open_with_a_part_by_its_figures():
 
 def test_units_switch_changes_words_not_values():
     bench = mb.bench(Pendulum)
-    before, picture = dict(bench.values), bench._image.value
-    bench._switch("system", "us")
+    before, picture = dict(bench.values), bench._images["light"].value
+    bench._switch("us")
     assert bench.values == before
     assert bench._controls["mass"].box.value == "2.205 lb" and bench._controls["mass"].slider.value == 1.0
     assert "lbf·in" in verdict_of(bench) and "N·m" not in verdict_of(bench)
     assert mb.bench(Pendulum).system == "us"
-    bench._switch("system", "metric")
-    assert bench._image.value == picture
+    bench._switch("metric")
+    assert bench._images["light"].value == picture
 
 
-def test_paper_switch_changes_the_picture():
+def seen_in(bench, look):
+    return Image.open(io.BytesIO(b64decode(bytes(bench._images[look].value).partition(b",")[2]))).convert("RGB")
+
+
+def test_the_picture_is_there_on_the_paper_of_each_look_and_both_follow():
     bench = mb.bench("motor")
-    bench._switch("look", "dark")
-    png = b64decode(bytes(bench._image.value).partition(b",")[2])
-    assert Image.open(io.BytesIO(png)).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E)
+    before = {look: bytes(bench._images[look].value) for look in LOOKS}
+    slide(bench, "load_torque", 0.1)
+    for look, paper in (("light", (255, 255, 255)), ("dark", (0x15, 0x19, 0x1E))):
+        assert seen_in(bench, look).getpixel((1, 1)) == paper and bytes(bench._images[look].value) != before[look]
+        assert bench._images[look]._dom_classes == ("mb-picture", f"mb-on-{look}")
+    assert not [one for one in row_of(bench) if getattr(one, "description", "") == "Picture"]
+
+
+@pytest.mark.parametrize("theme", LOOKS)
+def test_the_picture_that_is_seen_is_sent_first(theme, monkeypatch):
+    monkeypatch.setattr(page_theme, "look", lambda: theme)
+    bench, sent = mb.bench("motor"), []
+    for look, image in bench._images.items():
+        image.observe(lambda change, look=look: sent.append(look), "value")
+    slide(bench, "load_torque", 0.1)
+    assert len(sent) == 2 and sent[0] == theme
 
 
 def test_all_numbers_open_at_a_click_and_follow():
@@ -403,9 +421,9 @@ def table_of(bench):
 
 def test_turning_the_motor_moves_the_picture_only():
     bench = mb.bench("train")
-    before, report = bench._image.value, bench.report
+    before, report = bench._images["light"].value, bench.report
     bench._extra["turn"].slider.value = 3.0
-    assert bench._image.value != before and bench.report is report and "turn" not in bench.values
+    assert bench._images["light"].value != before and bench.report is report and "turn" not in bench.values
 
 
 def test_bundle_is_view_picture_and_sentence():
@@ -450,9 +468,7 @@ def test_page_says_nothing_by_colour_alone():
 
 
 def test_two_clicks_at_once_do_not_mix(monkeypatch):
-    """Two threads ask for a redraw: the second waits until the first is done, or dark and light would mix in one
-    picture.
-    """
+    """Two threads ask for a redraw: the second waits until the first is done, or two units would mix in one picture."""
     made = mb.bench("motor")
     inside, most, whole = [], [], made._screen.__class__.image
 
@@ -466,15 +482,12 @@ def test_two_clicks_at_once_do_not_mix(monkeypatch):
             inside.pop()
 
     monkeypatch.setattr(type(made._screen), "image", slow)
-    clicks = [
-        threading.Thread(target=made._switch, args=given)
-        for given in (("look", "dark"), ("system", "us"), ("look", "light"))
-    ]
+    clicks = [threading.Thread(target=made._switch, args=(given,)) for given in ("us", "metric", "us")]
     for click in clicks:
         click.start()
     for click in clicks:
         click.join()
-    made._switch("system", "metric")
+    made._switch("metric")
     assert len(most) == 4 and max(most) == 1
 
 
@@ -515,7 +528,7 @@ def test_a_robots_bench_says_which_part_first_when_it_is_pressed(few):
 
 def test_what_was_found_goes_with_the_units_and_with_inputs_set_in_code(few):
     bench = mb.bench("robot", {"which": "wren"})
-    for change in (lambda: bench._switch("system", "us"), lambda: bench.set(tries="1")):
+    for change in (lambda: bench._switch("us"), lambda: bench.set(tries="1")):
         first_button(bench).click()
         assert bench._first.value
         change()
@@ -564,7 +577,7 @@ def press(bench, description):
 
 def test_pinned_design_stays_and_both_stand_in_the_table():
     bench = mb.bench(Pendulum, {"mass": 1.0})
-    alone = bench._image.value
+    alone = bench._images["light"].value
     press(bench, "Pin as A")
     assert bench.pinned == judge(Pendulum, {"mass": 1.0}) and "change something" in told(bench)
     slide(bench, "mass", 2.0)
@@ -577,7 +590,7 @@ def test_pinned_design_stays_and_both_stand_in_the_table():
     assert "mass at the end 1 kg (B: 2 kg)" in said and "A works, on a bad day too; B does not work." in said
     press(bench, "Unpin A")
     slide(bench, "mass", 1.0)
-    assert bench.pinned is None and bench._beside.value == "" and bench._image.value == alone
+    assert bench.pinned is None and bench._beside.value == "" and bench._images["light"].value == alone
     assert "worse" not in bench._table.value
 
 
@@ -621,15 +634,14 @@ def test_pinning_is_refused_where_there_is_no_design():
     assert bench.pinned is None
 
 
-def test_a_stays_while_b_has_no_solution_and_through_units_and_paper():
+def test_a_stays_while_b_has_no_solution_and_through_units_on_both_papers():
     bench = mb.bench(Pendulum, {"mass": 5.0, "length": 0.4}).pin()
     slide(bench, "length", 1000)
     assert bench.report is None and bench.pinned is not None and "A is pinned" in told(bench)
     slide(bench, "length", 300)
-    bench._switch("system", "us")
+    bench._switch("us")
     assert "length of the stick 15.7 in (B: 11.8 in)" in told(bench)
-    bench._switch("look", "dark")
-    assert bench.pinned is not None and bench._screen.picture.look.name == "dark"
+    assert bench.pinned is not None and seen_in(bench, "dark").getpixel((1, 1)) == (0x15, 0x19, 0x1E)
 
 
 # --- the button Find ------------------------------------------------------------------------------------------------

@@ -1,10 +1,8 @@
-"""A bench opens with the picture that goes with JupyterLab's theme; who chooses a picture keeps it."""
+"""Whether JupyterLab's page is light or dark is read where JupyterLab keeps it."""
 
 import pytest
 
-import mechbench as mb
 from mechbench.benches import page_theme
-from mechbench.benches.bench import Bench
 
 # As JupyterLab 4 writes it: comments, then what the user chose.
 DARK = """{
@@ -22,7 +20,6 @@ DARK = """{
 @pytest.fixture
 def choose(tmp_path, monkeypatch):
     """Keep a text as JupyterLab's own setting of its theme."""
-    monkeypatch.setattr(Bench, "_chosen", {"system": "metric", "look": None})
     monkeypatch.delenv("JUPYTERLAB_SETTINGS_DIR", raising=False)
     monkeypatch.setenv("JUPYTER_CONFIG_DIR", str(tmp_path))
 
@@ -36,7 +33,6 @@ def choose(tmp_path, monkeypatch):
 
 def test_without_a_choice_the_page_is_light(choose):
     assert page_theme.look() == "light"
-    assert mb.bench("trips")._look == "light"
 
 
 @pytest.mark.parametrize(
@@ -61,11 +57,3 @@ def test_settings_in_a_folder_of_their_own(choose, tmp_path, monkeypatch):
     assert page_theme.look() == "light"
     monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", str(tmp_path / "elsewhere"))
     assert page_theme.look() == "dark"
-
-
-def test_benches_follow_the_theme_until_somebody_chooses_a_picture(choose):
-    choose(DARK)
-    first = mb.bench("trips")
-    assert first._look == "dark" and first._screen.picture.look.name == "dark"
-    first._switch("look", "light")
-    assert mb.bench("trips")._look == "light"

@@ -12,12 +12,13 @@ import mechbench as mb
 from mechbench.benches import player
 from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, picture_of
+from mechbench.drawing.palette import LOOKS
 
 
 @pytest.fixture(autouse=True)
 def first_choice(monkeypatch):
     """Switches that one test moves must not reach the next."""
-    monkeypatch.setattr(Bench, "_chosen", {"system": "metric", "look": "light"})
+    monkeypatch.setattr(Bench, "_chosen", {"system": "metric"})
 
 
 class Clock:
@@ -65,12 +66,25 @@ def place(bench):
 def test_play_shows_a_film_and_says_once_how_it_ends(clock):
     bench = mb.bench("arm")
     bench._player.play_button.click()
-    still, moving = shown(bench)
+    still, moving, *_ = shown(bench)
     assert image(moving).n_frames > 5 and getattr(image(still), "n_frames", 1) == 1
-    assert image(moving).size == image(bytes(bench._image.value).decode()).size
-    told = bench._player._said.value
+    assert image(moving).size == image(bytes(bench._images["light"].value).decode()).size
+    told = bench._player.said.value
     assert told.count('role="status"') == 1 and told.count("It arrives after") == 1
     assert 'media="(prefers-reduced-motion: reduce)"' in bench._player.film.value
+
+
+def test_the_film_is_there_on_both_papers(clock):
+    bench = mb.bench("arm")
+    bench._player.play()
+    papers = {look.name: tuple(int(look.paper[i : i + 2], 16) for i in (1, 3, 5)) for look in LOOKS.values()}
+    still, moving, dark_still, dark_moving = map(image, shown(bench))
+    for name, picture in (("light", still), ("light", moving), ("dark", dark_still), ("dark", dark_moving)):
+        for frame in (0, getattr(picture, "n_frames", 1) - 1):
+            picture.seek(frame)
+            assert picture.convert("RGB").getpixel((3, 3)) == papers[name]
+    assert moving.n_frames == dark_moving.n_frames > 5
+    assert [kind in bench._player.film.value for kind in ("mb-on-light", "mb-on-dark")] == [True, True]
 
 
 def test_at_the_end_the_slider_stands_where_the_picture_does(clock):
@@ -81,7 +95,7 @@ def test_at_the_end_the_slider_stands_where_the_picture_does(clock):
     clock.go(60.0)
     assert place(bench) == pytest.approx(100 * bench.turns["place"], abs=0.5)
     angle = -90 + 190 * bench.turns["place"]
-    told = bench._player._said.value.replace("\u00a0", " ").partition("It stalls at ")[2]
+    told = bench._player.said.value.replace("\u00a0", " ").partition("It stalls at ")[2]
     assert float(told.split()[0]) == pytest.approx(angle, abs=0.05)
     assert shown(bench), "the film stays, on its last frame"
 
@@ -111,7 +125,7 @@ def test_stop_after_the_end_changes_nothing(clock):
     assert shown(bench) == film and place(bench) == 100
 
 
-@pytest.mark.parametrize("move", ["input", "extra", "pin", "look", "units", "set"])
+@pytest.mark.parametrize("move", ["input", "extra", "pin", "units", "set"])
 def test_moving_anything_goes_back_to_the_still(clock, move):
     bench = mb.bench("arm")
     bench._player.play()
@@ -119,11 +133,10 @@ def test_moving_anything_goes_back_to_the_still(clock, move):
         "input": lambda: setattr(bench._controls["payload"].slider, "value", 0.5),
         "extra": lambda: setattr(bench._extra["place"].slider, "value", 50.0),
         "pin": bench.pin,
-        "look": lambda: bench._switch("look", "dark"),
-        "units": lambda: bench._switch("system", "us"),
+        "units": lambda: bench._switch("us"),
         "set": lambda: bench.set(payload="0.4 kg"),
     }[move]()
-    assert not shown(bench) and not bench._player._said.value
+    assert not shown(bench) and not bench._player.said.value
     here = place(bench)
     clock.go(60.0)
     assert place(bench) == here
@@ -154,7 +167,7 @@ def test_inputs_that_are_refused_play_nothing(clock):
     bench._controls["end_angle"].box.value = "-40 deg"  # the same as the start
     assert bench.report is None
     bench._player.play()
-    assert not shown(bench) and not bench._player._said.value
+    assert not shown(bench) and not bench._player.said.value
 
 
 @pytest.mark.parametrize("name", [name for name in NAMES if picture_of(name).EXTRA or picture_of(name).moves()])

@@ -2,10 +2,7 @@
 draw.
 """
 
-import io
-
 import pytest
-from PIL import Image
 
 pytestmark = pytest.mark.browser
 
@@ -171,17 +168,29 @@ def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
     assert len(places) == 1
 
 
-def test_dark_page_and_dark_picture(page, lab):
-    lab.theme("dark")
-    page.control("Picture").choose("dark")
-    corner = lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1))
-    lab.wait(lambda: corner() == (0x15, 0x19, 0x1E), "dark picture")
-    colours = lab.js(
-        "let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]"
-    )
-    page.control("Picture").choose("light")
-    lab.theme("light")
-    light, dark = (sum(map(int, c[c.index("(") + 1 : -1].split(",")[:3])) for c in colours)
+# What of the live pictures is on screen: the class that says on which paper, and the colour of its corner.
+SEEN = """let [cell, done] = arguments, seen = [...cell.querySelectorAll('.mb-picture')].filter(e => e.offsetWidth);
+Promise.all(seen.map(img => img.decode().then(() => {
+  let canvas = document.createElement('canvas'), pen = canvas.getContext('2d');
+  [canvas.width, canvas.height] = [img.naturalWidth, img.naturalHeight];
+  pen.drawImage(img, 0, 0);
+  return [img.className.match(/mb-on-(\\w+)/)[1], ...pen.getImageData(1, 1, 1, 1).data.slice(0, 3)];
+}))).then(done);"""
+PAPERS = {"light": [255, 255, 255], "dark": [0x15, 0x19, 0x1E]}
+
+
+def test_the_picture_follows_the_theme_of_the_page_by_itself(page, lab):
+    """Nobody touches the bench: one picture is seen, on the paper that goes with the page, as large as before."""
+    seen = lambda: lab.driver.execute_async_script(SEEN, page.show("cell-1"))
+    words = "let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]"
+    places, colours = {}, {}
+    for theme in ("light", "dark", "light"):
+        lab.theme(theme)
+        lab.wait(lambda: seen() == [[theme, *PAPERS[theme]]], f"one {theme} picture")
+        places[theme] = [round(v) for v in size_of(page, f".mb-on-{theme}")]
+        colours[theme] = lab.js(words)
+    assert places["dark"] == places["light"]
+    light, dark = (sum(map(int, c[c.index("(") + 1 : -1].split(",")[:3])) for c in colours["dark"])
     assert light > dark + 250
 
 

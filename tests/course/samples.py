@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.kits import kit, read_kit
 from mechbench.kits.pairing import loose
 
@@ -70,10 +70,18 @@ PREDICTION = Prediction(
     **WORDS,
     id="arm-sample-prediction",
     text="Slower or faster?",
-    options=(Option("slower", "slower"), Option("faster", "faster")),
+    options=(Option("slower", "It slows down.", "Half of it is true."), Option("faster", "It speeds up.", "Nearly.")),
+    shows=lambda kit: Shown("faster", "It gains {more}.", {"more": (2.0, "m/s")}),
 )
 
-GUESS = Prediction(**WORDS, id="arm-sample-guess", text="How long?", kind="time", unit="s")
+GUESS = Prediction(
+    **WORDS,
+    id="arm-sample-guess",
+    text="How long?",
+    kind="time",
+    unit="s",
+    shows=lambda kit: Shown(4.0, "It falls {far}.", {"far": (0.5, "m")}),
+)
 
 CHALLENGE = Challenge(
     **{**WORDS, "explain": "Works with {load_torque}."},

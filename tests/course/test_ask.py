@@ -324,7 +324,9 @@ def test_a_prediction_on_screen():
     find(screen, widgets.RadioButtons)[0].index = 1
     press(screen, "Record my prediction")
     assert (
-        "● Recorded" in text_of(screen) and "You predict: faster." in text_of(screen) and "Tries" not in text_of(screen)
+        "● Recorded" in text_of(screen)
+        and "You predict: It speeds up." in text_of(screen)
+        and "Tries" not in text_of(screen)
     )
     assert find(ask("arm-sample-guess").panel().widget, widgets.Text)
 

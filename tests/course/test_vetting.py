@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from mechbench.course.exercise import Item, Option, Slip
+from mechbench.course.exercise import Item, Option, Shown, Slip
 from mechbench.course.vetting import problems
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, SHOP, TORQUE
 
@@ -99,6 +99,22 @@ PLANTED = {
     ),
     "right prediction": (replace(PREDICTION, options=CHOICE.options), "marked right"),
     "prediction of nothing": (replace(GUESS, unit="m"), "it needs options, or a kind"),
+    "prediction shows what is no option": (
+        replace(PREDICTION, shows=lambda kit: Shown("sideways", "So.")),
+        "the bench shows 'sideways', which is none of its options",
+    ),
+    "prediction without a reason": (replace(PREDICTION, shows=lambda kit: Shown("faster", " ")), "not why"),
+    "reason with an unknown number": (replace(PREDICTION, shows=lambda kit: Shown("faster", "{x}.")), "asks for {x}"),
+    "reason with a number that is none": (
+        replace(PREDICTION, shows=lambda kit: Shown("faster", "{x}.", {"x": (float("nan"), "s")})),
+        "x is nan",
+    ),
+    "prediction with a bench that breaks": (replace(PREDICTION, shows=lambda kit: kit.table("lasers")), "lasers"),
+    "prediction without a kind word": (
+        replace(PREDICTION, options=(*PREDICTION.options, Option("stops", "It stops."))),
+        "option 'stops' has no feedback",
+    ),
+    "number shown is none": (replace(GUESS, shows=lambda kit: Shown(float("inf"), "So.")), "the bench shows inf"),
     "item without feedback": (
         replace(ORDER, items=(*ORDER.items, Item("mile", "a mile"))),
         "item 'mile' has no feedback",

@@ -13,7 +13,6 @@ from matplotlib.colors import to_rgb
 from PIL import Image
 
 import mechbench as mb
-from mechbench.benches import page_theme
 from mechbench.catalog import judge, search, sizing_of
 from mechbench.desk import against as comparing
 from mechbench.desk import convert_units, size_command
@@ -305,20 +304,21 @@ def test_a_command_of_the_readme_is_answered(line):
 # --- pictures -------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-def test_pictures_go_with_the_page_and_say_what_they_show(theme, monkeypatch):
-    monkeypatch.setattr(page_theme, "look", lambda: theme)
+def test_pictures_go_with_the_page_and_say_what_they_show():
     swept = mb.sweep("arm", payload="0.2..0.8 kg", steps=3)
     several = (
         mb.against("arm", payload=payloads) for payloads in (["0.3 kg", "0.5 kg"], ["0.3 kg", "0.5 kg", "0.6 kg"])
     )
     pages = [swept.outputs()[0]["text/html"], *(one._repr_mimebundle_()["text/html"] for one in several)]
     for page in pages:
-        (picture,) = re.findall(r"<img[^>]*>", page)
-        drawn = Image.open(io.BytesIO(b64decode(re.search(r"base64,([^\"]*)", picture)[1]))).convert("RGB")
-        paper = tuple(round(255 * part) for part in to_rgb(LOOKS[theme].paper))
-        assert drawn.getpixel((1, 1)) == drawn.getpixel((1, drawn.height - 2)) == paper
-        assert len(re.search(r'alt="([^"]*)"', picture)[1]) > 40
+        pictures = re.findall(r"<img[^>]*>", page)
+        assert [re.search(r'class="mb-paper-(\w+)"', one)[1] for one in pictures] == ["light", "dark"]
+        assert ["display: none" in one for one in pictures] == [False, True], "without a style one is seen"
+        for theme, picture in zip(LOOKS, pictures):
+            drawn = Image.open(io.BytesIO(b64decode(re.search(r"base64,([^\"]*)", picture)[1]))).convert("RGB")
+            paper = tuple(round(255 * part) for part in to_rgb(LOOKS[theme].paper))
+            assert drawn.getpixel((1, 1)) == drawn.getpixel((1, drawn.height - 2)) == paper
+            assert len(re.search(r'alt="([^"]*)"', picture)[1]) > 40
     assert "Works, on a bad day too" in pages[0] and swept.input.label in pages[0]
 
 

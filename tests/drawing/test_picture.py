@@ -1,6 +1,7 @@
 """The quick way of drawing gives the same picture as the plain way, and axes stand still."""
 
 import io
+import zlib
 from functools import cache
 
 import numpy as np
@@ -9,8 +10,8 @@ from PIL import Image
 
 from mechbench.catalog import NAMES, picture_of, sizing_of
 from mechbench.drawing.margins import MarginsPicture
-from mechbench.drawing.palette import DARK, LIGHT, LOOKS
-from mechbench.drawing.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
+from mechbench.drawing.palette import DARK, DRAWN, LIGHT, LOOKS
+from mechbench.drawing.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, in_look, stepped
 from mechbench.engine.spec import Field
 from tests.benches.pendulum import Pendulum
 from tests.drawing.read_back import state
@@ -254,6 +255,46 @@ def words_of(figure):
         for t in found
         if t not in ticks and (t.axes is None or t.axes.axison or t not in (t.axes.xaxis.label, t.axes.yaxis.label))
     ]
+
+
+@pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("name", STATES)
+def test_one_drawing_serves_both_looks(name, look):
+    """Drawn once, with another list of colours for each look: what is drawn in one of the look's own colours has it
+    exactly, and nearly every other point is near the colour that it has where it is drawn in that look.
+    """
+    for (true, _, _), (drawn, _, _) in zip(one_after_the_other(name, look), one_after_the_other(name, DRAWN)):
+        png = in_look(encoded(drawn, colours(DRAWN)), look)
+        told, true = (np.asarray(one, dtype=int) for one in (Image.open(io.BytesIO(png)).convert("RGB"), true))
+        for one, other in zip(DRAWN.every_colour, look.every_colour):
+            there = np.all(np.asarray(drawn) == _channels(one), axis=-1)
+            assert np.all(told[there] == _channels(other)), other
+        off = np.abs(true - told).max(axis=-1)
+        assert np.mean(off > 45) < 0.001 and off.mean() < 1.0
+
+
+def _channels(colour):
+    return [int(colour[i : i + 2], 16) for i in (1, 3, 5)]
+
+
+def test_the_list_of_colours_is_all_that_differs_between_looks():
+    """Chunks of PNG by hand: 8 bytes of signature, then length, name, data and checksum of each."""
+    pngs = Screen(picture_of("motor"), DRAWN).in_looks(*shown("motor", {}))
+    pieces = {name: _pieces(png) for name, png in pngs.items()}
+    assert pngs.keys() == LOOKS.keys() and [kind for kind, _ in pieces["light"]][:2] == [b"IHDR", b"PLTE"]
+    for light, dark in zip(*pieces.values(), strict=True):
+        assert light[0] == dark[0] and (light[1] == dark[1]) == (light[0] != b"PLTE")
+
+
+def _pieces(png):
+    at, found = 8, []
+    while at < len(png):
+        size, kind = int.from_bytes(png[at : at + 4], "big"), png[at + 4 : at + 8]
+        data, told = png[at + 8 : at + 8 + size], png[at + 8 + size : at + 12 + size]
+        assert zlib.crc32(kind + data) == int.from_bytes(told, "big")
+        found.append((kind, data))
+        at += 12 + size
+    return found
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])

@@ -66,7 +66,7 @@ LESSON = Lesson("motors", "Motors", "What does it give?")
 WORDS = {"id": "", "lesson": "motors", "title": "", "text": "", "hints": (), "explain": ""}
 DESIGN = Challenge(**{**WORDS, "id": "motors-design"}, sizing="motor", choose=(), require="", advice={})
 EXERCISES = [
-    Prediction(**{**WORDS, "id": "motors-guess"}),
+    Prediction(**{**WORDS, "id": "motors-guess"}, shows=lambda kit: None),
     *(
         Quantity(**{**WORDS, "id": f"motors-{number}"}, kind="torque", unit="N·m", answer=None)
         for number in range(lesson_template.FIVE + 1)
@@ -125,6 +125,7 @@ def _good_cells_under(heading):
         yield code("motors-guess-ask", 'mb.ask("motors-guess")')
         yield code("motors-bench", 'mb.bench("motor")')
         yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
+        yield code("motors-guess-back", 'mb.your_guess("motors-guess")')
     asked = {
         lesson_template.EXERCISES: EXERCISES[1:6],
         lesson_template.FURTHER: EXERCISES[6:-1],
@@ -298,6 +299,7 @@ BROKEN_LESSONS = [
     (drop("motors-warm-up"), "'### Warm-up (5 minutes)' lacks 'mb.warm_up('"),
     (drop("motors-hand-in"), "'## Key points' lacks 'mb.hand_in('"),
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
+    (drop("motors-guess-back"), "'## Predict, then slide' lacks 'mb.your_guess('"),
     (replace("motors-part-3", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
     (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),

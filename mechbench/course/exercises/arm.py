@@ -2,15 +2,33 @@
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.course.on_bench import found
 from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+PLACES = {"bottom": (-90.0, -80.0), "level": (-5.0, 5.0), "top": (80.0, 90.0)}  # deg from level
+
+
+def _hardest_shown(kit):
+    """The highest torque of three short swings: at the bottom, about level, at the top."""
+    needs = {
+        name: float(found("arm", kit, start_angle=f"{low} deg", end_angle=f"{high} deg", spring="none").worst_torque[0])
+        for name, (low, high) in PLACES.items()
+    }
+    because = (
+        "Within 5 deg of level this arm needs up to {level}. Within 10 deg of straight down it needs {bottom} at"
+        " most, and within 10 deg of straight up {top}. Weight pulls straight down, and its lever is how far it is"
+        " out to the side."
+    )
+    return Shown(max(needs, key=needs.get), because, {name: (need, "N·m") for name, need in needs.items()})
+
 
 PREDICT = Prediction(
     id="arm-hardest-place",
@@ -21,12 +39,27 @@ PREDICT = Prediction(
         " hold it?"
     ),
     options=(
-        Option("bottom", "At the bottom, where the swing begins."),
-        Option("level", "Where the arm is level."),
-        Option("top", "Near the top, where it is highest."),
+        Option(
+            "bottom",
+            "At the bottom, where the swing begins.",
+            (
+                "It is true that the whole lift still lies before it there. The surprise: an arm that hangs straight"
+                " down needs nothing to be held."
+            ),
+        ),
+        Option("level", "Where the arm is level.", "A good thought: level is where the weight is furthest out."),
+        Option(
+            "top",
+            "Near the top, where it is highest.",
+            (
+                "It is true that most work is done by then. The surprise: straight up the weight stands on the pivot,"
+                " and nothing has to hold it."
+            ),
+        ),
     ),
     hints=(),
     explain='Now move the slider "Along the swing" on the bench, and watch the mark on the curve of torque.',
+    shows=_hardest_shown,
 )
 
 

@@ -2,13 +2,29 @@
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.on_bench import found, opened
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _raised_shown(kit):
+    """The hardest braking with the load raised, and at half of that height."""
+    top = opened("balance", kit)["raised_height"]
+    half, full = found("balance", kit, "raised_height", (top / 2, top)).braking
+    numbers = {"low": in_unit(top / 2, "mm"), "high": in_unit(top, "mm")}
+    numbers |= {"half": (half, "m/s2"), "full": (full, "m/s2"), "left": f"{100 * full / half:.0f} %"}
+    because = (
+        "With the load at {low} it tips at {half}, at {high} at {full}: {left} is left. Braking goes with the"
+        " height of the centre of gravity of the whole robot, and most of the robot stays low."
+    )
+    left = full / half
+    return Shown("same" if left > 0.99 else "some" if left > 0.51 else "half", because, numbers)
+
 
 PREDICT = Prediction(
     id="balance-twice-as-high",
@@ -19,12 +35,28 @@ PREDICT = Prediction(
         " the hardest braking before it tips over?"
     ),
     options=(
-        Option("same", "Nothing: the weight is the same."),
-        Option("some", "It gets less, but more than half of it is left."),
-        Option("half", "It is halved: twice as high, half the braking."),
+        Option(
+            "same",
+            "Nothing: the weight is the same.",
+            (
+                "It is true that the weight is the same. The surprise: where it is counts, too, for a high weight has"
+                " a longer lever when it brakes."
+            ),
+        ),
+        Option(
+            "some",
+            "It gets less, but more than half of it is left.",
+            "A good thought: only a part of the robot goes up.",
+        ),
+        Option(
+            "half",
+            "It is halved: twice as high, half the braking.",
+            "That would be so if the whole robot went up. The surprise: only the arm and the piece do.",
+        ),
     ),
     hints=(),
     explain="Now raise the arm on the bench, and watch the mark run along the curve.",
+    shows=_raised_shown,
 )
 
 

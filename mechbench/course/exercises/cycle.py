@@ -7,9 +7,10 @@ from functools import lru_cache
 import numpy as np
 
 from mechbench.catalog import judge
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, TWO_ELSEWHERE, goals, in_a_match, usual_points
+from mechbench.course.on_bench import found, opened
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 
@@ -19,6 +20,28 @@ def _rows(units, cases):
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _lift_shown(kit):
+    """The time of a cycle with the lift as it is, and up in half the time."""
+    up = opened("cycle", kit)["raise_time"]
+    at = found("cycle", kit, "raise_time", (up, up / 2))
+    won = float(at.time[0] - at.time[1])
+    numbers = {"up": (up, "s"), "half": (up / 2, "s"), "now": (at.time[0], "s"), "then": (at.time[1], "s")}
+    numbers["wait"] = (max(float(at.may_wait[0]), 0.0), "s")
+    told = "Up in {half} instead of {up}, the lift changes the cycle from {now} to {then}. "
+    if won < 0.001:
+        because = (
+            "Up in {half} instead of {up}, the cycle takes {now} either way: the lift goes up while the robot drives,"
+            " which takes longer. Raising could even take {wait} longer than now."
+        )
+        return Shown("same", because, numbers)
+    if won > 0.99 * up / 2:
+        return Shown(
+            "half", told + "Here nothing else goes on while it goes up, so each tenth of a second counts.", numbers
+        )
+    return Shown("some", told + "A part of its way is hidden behind driving, and only the rest counts.", numbers)
+
 
 PREDICT = Prediction(
     id="cycle-quicker-lift",
@@ -31,12 +54,27 @@ PREDICT = Prediction(
         "the time. What does that do to the time from piece to piece?"
     ),
     options=(
-        Option("half", "It gets shorter by as much as the lift got quicker."),
-        Option("some", "It gets shorter, but by less."),
-        Option("same", "It stays the same."),
+        Option(
+            "half",
+            "It gets shorter by as much as the lift got quicker.",
+            (
+                "It would, if the robot stood and waited for the lift. The surprise: it drives at the same time, and"
+                " driving takes longer."
+            ),
+        ),
+        Option(
+            "some",
+            "It gets shorter, but by less.",
+            (
+                "It is true that not all of it counts. The surprise is how little: what goes on beside something"
+                " longer costs no time at all."
+            ),
+        ),
+        Option("same", "It stays the same.", "A good thought: only the longest way through the cycle counts."),
     ),
     hints=(),
     explain="Now take the slider of raising on the bench and look at the longest way through.",
+    shows=_lift_shown,
 )
 
 

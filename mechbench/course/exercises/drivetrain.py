@@ -2,11 +2,12 @@
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
 from mechbench.course.of_game import mass_limit
+from mechbench.course.on_bench import found
 from mechbench.kits.pairing import loose, reducing, usual_of
-from mechbench.quantity import rad_s_to_rpm
+from mechbench.quantity import rad_s_to_rpm, show
 
 G = 9.81
 
@@ -28,6 +29,37 @@ def _boxes(kit):
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
+
+SIZES = {
+    "smallest": "It is the smallest ratio that there is. With ever smaller ones the push would run short.",
+    "middle": (
+        "A smaller ratio has a higher top speed, but pushes too little to get there. A larger one pushes more than the"
+        " tyres or the current limit let through, and then runs out of speed."
+    ),
+    "largest": "It is the largest ratio that there is: the motors need all of it to get this robot up to speed.",
+}
+WHEELS = " (Your kit has a single gearbox, so wheels were compared: a larger wheel does what a smaller ratio does.)"
+
+
+def _quickest_shown(kit):
+    """The time for two metres with each gearbox; with each wheel, where the kit has a single gearbox."""
+    table, along = kit.table("gearboxes"), "gearbox"
+    order = sorted(loose(table), key=lambda name: table.row(name)["ratio"])
+    if len(order) < 2:  # a smaller wheel does what a larger ratio does
+        table, along = kit.table("wheels"), "wheel"
+        order = sorted(table.names, key=lambda name: -table.row(name)["diameter"])
+    time = found("drivetrain", kit, along, order, distance="2 m").time
+    best = int(np.argmin(time))
+    beside = [place for place in (best - 1, best + 1) if 0 <= place < len(order) and np.isfinite(time[place])]
+    numbers = {"best": table.labels[order[best]], "time": (time[best], "s")}
+    numbers["others"] = "; ".join(f"{table.labels[order[place]]}, {show(time[place], 's')}" for place in beside)
+    because = "For two metres {best} is quickest here, {time} at best."
+    because += " Beside it: {others}." if beside else ""
+    ends = {0: "smallest", len(order) - 1: "largest"}
+    option = ends.get(best, "middle")
+    return Shown(option, f"{because} {SIZES[option]}{WHEELS if along == 'wheel' else ''}", numbers)
+
+
 PREDICT = Prediction(
     id="drivetrain-quickest-ratio",
     lesson="drivetrain",
@@ -37,12 +69,31 @@ PREDICT = Prediction(
         " is quickest?"
     ),
     options=(
-        Option("smallest", "The smallest ratio: the wheels turn fastest."),
-        Option("middle", "One in the middle, but its neighbours are almost as quick."),
-        Option("largest", "The largest ratio: it pulls hardest."),
+        Option(
+            "smallest",
+            "The smallest ratio: the wheels turn fastest.",
+            (
+                "It is true that the wheels could turn fastest with it. The surprise: on a short run a robot never"
+                " gets near that speed."
+            ),
+        ),
+        Option(
+            "middle",
+            "One in the middle, but its neighbours are almost as quick.",
+            "A good thought: a short run needs both, push and speed.",
+        ),
+        Option(
+            "largest",
+            "The largest ratio: it pulls hardest.",
+            (
+                "It is true that it pulls hardest. The surprise: more pull than the tyres hold is of no use, and its"
+                " top speed is low."
+            ),
+        ),
     ),
     hints=(),
     explain="Now try the gearboxes on the bench. Watch two numbers: the time, and the current of a push.",
+    shows=_quickest_shown,
 )
 
 

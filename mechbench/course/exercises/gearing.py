@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
+from mechbench.course.on_bench import found, opened
 from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
@@ -28,6 +29,27 @@ def _boxes(kit, least=10.0, most=150.0):
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
+
+def _ratio_shown(kit):
+    """The bench's gearbox beside the one whose ratio is nearest to twice as much, or to half."""
+    boxes, mine = kit.table("gearboxes"), opened("train", kit)["gearbox"]
+    ratio = lambda name: found("train", kit, gearbox=name).ratio[0]
+    others = [name for name in loose(boxes) if abs(np.log(ratio(name) / ratio(mine))) > np.log(1.2)]
+    easier = "The output gives the same torque either way. A larger ratio multiplies more, so the motor gives less"
+    if not others:
+        return Shown("easier", f"{easier}, draws less current, and turns more often for one turn of the output.")
+    other = min(others, key=lambda name: abs(abs(np.log(ratio(name) / ratio(mine))) - np.log(2.0)))
+    low, high = sorted((mine, other), key=ratio)
+    at = found("train", kit, "gearbox", (low, high))
+    numbers = {"low": boxes.labels[low], "high": boxes.labels[high]}
+    for place, end in enumerate(("few", "many")):
+        numbers |= {f"{end}_current": (at.current[place], "A"), f"{end}_speed": in_unit(at.speed[place], "rpm")}
+    told = " With the {low} one motor draws {few_current} and the output turns at {few_speed}"
+    told += "; with the {high} it draws {many_current}, and the output turns at {many_speed}."
+    option = "easier" if at.current[1] < at.current[0] else "same" if at.current[1] == at.current[0] else "harder"
+    return Shown(option, f"{easier}.{told}", numbers)
+
+
 PREDICT = Prediction(
     id="gearing-bigger-ratio",
     lesson="gearing",
@@ -37,14 +59,33 @@ PREDICT = Prediction(
         " the load. What happens to the motor?"
     ),
     options=(
-        Option("harder", "It works harder: it has to turn more gears."),
-        Option("easier", "It works more easily, and the output turns more slowly."),
-        Option("same", "Nothing: the load is the same."),
+        Option(
+            "harder",
+            "It works harder: it has to turn more gears.",
+            (
+                "It is true that each pair of gears takes a share by friction. The surprise: that is little beside"
+                " what the ratio gives."
+            ),
+        ),
+        Option(
+            "easier",
+            "It works more easily, and the output turns more slowly.",
+            "A good thought: a ratio gives torque and takes speed.",
+        ),
+        Option(
+            "same",
+            "Nothing: the load is the same.",
+            (
+                "It is true that the load stays the same. The surprise: the motor feels only its share of it, the"
+                " load over the ratio."
+            ),
+        ),
     ),
     hints=(),
     explain=(
         "Now choose other gearboxes on the bench, and watch the motor's torque, its current and the output's speed."
     ),
+    shows=_ratio_shown,
 )
 
 

@@ -4,15 +4,28 @@ hard.
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.course.on_bench import found, nearest_of
 from mechbench.quantity import to_si
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _start_shown(kit):
+    """The squeeze that is needed, hanging still and at the start upwards."""
+    still, start = found("gripper", kit, "upward", (0.0, 9.8), level="0 m/s2", offset="0 mm").needed
+    numbers = {"still": (still, "N"), "start": (start, "N")}
+    because = (
+        "Still, each jaw has to squeeze with {still}; at 9.8 m/s² with {start}. Friction carries the weight and, on"
+        " top of it, pushes the piece upwards. At 9.8 m/s², which is about g, that push is as large as the weight."
+    )
+    return Shown(nearest_of({"same": 1.0, "little": 1.1, "double": 2.0, "four": 4.0}, start / still), because, numbers)
+
 
 PREDICT = Prediction(
     id="gripper-start-upwards",
@@ -23,15 +36,31 @@ PREDICT = Prediction(
         " m/s². How hard must the jaws squeeze now, so that the piece does not slip?"
     ),
     options=(
-        Option("same", "As hard as before: the piece did not get heavier."),
-        Option("little", "A little harder, about a tenth more."),
-        Option("double", "Twice as hard."),
-        Option("four", "Four times as hard."),
+        Option(
+            "same",
+            "As hard as before: the piece did not get heavier.",
+            (
+                "It is true that the piece did not get heavier. The surprise: to speed it up takes a force, too, and"
+                " only friction can give it."
+            ),
+        ),
+        Option(
+            "little",
+            "A little harder, about a tenth more.",
+            "It is true that it takes more. The surprise is how much: 9.8 m/s² is as much as gravity pulls.",
+        ),
+        Option("double", "Twice as hard.", "A good thought: the push that speeds it up comes on top of its weight."),
+        Option(
+            "four",
+            "Four times as hard.",
+            "It is true that it takes more. The surprise: weight and push add up; they do not multiply.",
+        ),
     ),
     hints=(),
     explain=(
         'Now move the slider "Acceleration upwards" on the bench to 9.8 m/s², and watch the squeeze that is needed.'
     ),
+    shows=_start_shown,
 )
 
 

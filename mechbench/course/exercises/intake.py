@@ -4,9 +4,10 @@ import math
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.course.on_bench import found, opened
 
 G = 9.81
 
@@ -35,6 +36,30 @@ def _rollers(kit, count):
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
+
+def _squeeze_shown(kit):
+    """The friction that there is over that which is needed, from little squeeze to much."""
+    squeezes = np.linspace(0.0005, 0.012, 24)
+    at, now = found("intake", kit, "squeeze", squeezes, other="wall"), found("intake", kit, other="wall")
+    start = opened("intake", kit)["squeeze"]
+    numbers = {
+        "start": in_unit(start, "mm"),
+        "deepest": in_unit(float(now.deepest[0]), "mm"),
+        "there": f"{now.nip[0]:.2f}",
+        "deep": f"{at.nip[-1]:.2f}",
+        "most": in_unit(float(squeezes[-1]), "mm"),
+    }
+    because = (
+        "At a squeeze of {start} there is {there} times the friction that it takes; at {most} only {deep} times."
+        " From {deepest} on it is too little. The narrower the gap, the steeper the piece has to climb into it."
+    )
+    if at.nip[-1] < at.nip[0]:
+        return Shown("out", because, numbers)
+    return Shown(
+        "same" if at.nip[-1] == at.nip[0] else "better", "With {most} there is {deep} times the friction.", numbers
+    )
+
+
 PREDICT = Prediction(
     id="intake-squeeze-harder",
     lesson="intake",
@@ -44,12 +69,31 @@ PREDICT = Prediction(
         "the roller pulls the piece in. Now you make the gap narrower and narrower. What happens?"
     ),
     options=(
-        Option("better", "The narrower the gap, the harder the roller grips: it pulls better and better."),
-        Option("out", "From a certain gap on, the roller only rubs, and the piece stays out."),
-        Option("same", "Nothing changes: only the speed of the roller counts."),
+        Option(
+            "better",
+            "The narrower the gap, the harder the roller grips: it pulls better and better.",
+            (
+                "It is true that the roller presses harder. The surprise: the gap becomes a steeper wedge, which"
+                " pushes the piece out faster than the press pulls it in."
+            ),
+        ),
+        Option(
+            "out",
+            "From a certain gap on, the roller only rubs, and the piece stays out.",
+            "A good thought: a narrow gap is a steep wedge.",
+        ),
+        Option(
+            "same",
+            "Nothing changes: only the speed of the roller counts.",
+            (
+                "It is true that the speed of the roller does not depend on the gap. The surprise: whether the roller"
+                " grips at all does."
+            ),
+        ),
     ),
     hints=(),
     explain='Now move the slider "Squeeze" on the bench, and watch the picture and the curves.',
+    shows=_squeeze_shown,
 )
 
 

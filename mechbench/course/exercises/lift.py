@@ -4,14 +4,32 @@ import math
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.course.on_bench import found, opened
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _rigging_shown(kit):
+    """The torque to spare and the time of one lift, rigged both ways."""
+    at = found("lift", kit, "rigging", ("cascade", "continuous"), spring="none")
+    less = float(at.spare[1] - at.spare[0])
+    numbers = {"stages": opened("lift", kit)["stages"], "more": (abs(less), "N·m")}
+    numbers |= {"cascade": (at.time[0], "s"), "continuous": (at.time[1], "s")}
+    because = (
+        "With {stages} moving stages the cascade takes {more} more on the spool. There all stages go up at once, so"
+        " the top rises {stages} times as far as the spool winds, and what is won in way is paid in torque. It is"
+        " quicker for it: {cascade} at best, and {continuous} with continuous rigging."
+    )
+    if less > 0:
+        return Shown("cascade", because, numbers)
+    return Shown("continuous" if less < 0 else "same", "The difference here is {more} on the spool.", numbers)
+
 
 PREDICT = Prediction(
     id="lift-which-rigging",
@@ -23,12 +41,27 @@ PREDICT = Prediction(
         " Which one needs more torque on the spool?"
     ),
     options=(
-        Option("cascade", "The cascade."),
-        Option("continuous", "The continuous one."),
-        Option("same", "Both the same: the load is the same."),
+        Option("cascade", "The cascade.", "A good thought: who moves further with each turn has to pull harder."),
+        Option(
+            "continuous",
+            "The continuous one.",
+            (
+                "It is true that its spool winds more cord. The surprise: with more cord to wind it has a longer way"
+                " for the same work, so it pulls less."
+            ),
+        ),
+        Option(
+            "same",
+            "Both the same: the load is the same.",
+            (
+                "It is true that the load and the rise are the same. The surprise: the spool does the same work in a"
+                " shorter way, so it has to pull harder."
+            ),
+        ),
     ),
     hints=(),
     explain="Now look at the two curves on the bench, and choose the other rigging there.",
+    shows=_rigging_shown,
 )
 
 

@@ -2,16 +2,39 @@
 does it push?
 """
 
+import math
+
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.course.on_bench import found
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _chain_shown(kit):
+    """How far the second link turns for each turn of the first, with equal sprockets as the bench has."""
+    same = kit.filled("sprockets").usual
+    swing = {"second_angle": "0 deg", "start_angle": "-30 deg", "end_angle": "60 deg"}
+    at = found("chained", kit, base=same, elbow=same, **swing)
+    numbers = {
+        "turns": in_unit(float(at.turns[0]) * math.pi / 2 + 0.0, "deg"),
+        "end": in_unit(float(at.second_at_end[0]) + 0.0, "deg"),
+        "teeth": f"{kit.filled('sprockets').row(same)['teeth']:.0f}",
+    }
+    because = (
+        "With {teeth} teeth on both, the second link turns by {turns} while the first one swings by 90 deg: it ends"
+        " {end} from level, as it began. Seen from the first link, the chain turns it back just as far as that link"
+        " goes up."
+    )
+    turned = float(at.turns[0])
+    return Shown("along" if turned > 0.5 else "against" if turned < -0.5 else "keeps", because, numbers)
+
 
 PREDICT = Prediction(
     id="linkages-same-teeth",
@@ -23,12 +46,27 @@ PREDICT = Prediction(
         " What does the second link do, seen by somebody who stands beside the robot?"
     ),
     options=(
-        Option("along", "It turns up by 90 deg, together with the first link."),
-        Option("keeps", "It keeps its direction."),
-        Option("against", "It turns by 90 deg the other way."),
+        Option(
+            "along",
+            "It turns up by 90 deg, together with the first link.",
+            (
+                "It would, if it were fixed to the first link. The surprise: the chain holds on to the frame, which"
+                " does not turn."
+            ),
+        ),
+        Option("keeps", "It keeps its direction.", "A good thought: the chain ties its direction to the frame."),
+        Option(
+            "against",
+            "It turns by 90 deg the other way.",
+            (
+                "It is true that it turns back by 90 deg, seen from the first link. The surprise: seen from beside"
+                " the robot the two turns cancel."
+            ),
+        ),
     ),
     hints=(),
     explain='Now move the slider "Along the swing" on the bench, and watch the second link.',
+    shows=_chain_shown,
 )
 
 

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.on_bench import found, opened
 from mechbench.kits.pairing import loose
-from mechbench.quantity import from_si, rad_s_to_rpm
+from mechbench.quantity import from_si, rad_s_to_rpm, to_si
 
 CASES = 8  # rows of each exercise
 
@@ -460,6 +461,33 @@ ORDER = Order(
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
+SHARES = np.linspace(0.05, 0.95, 19)  # of the load at which the motor stands still
+
+
+def _power_shown(kit):
+    """Where on the bench the power is largest: loads from light to heavy, as far as the slider goes."""
+    now, values = found("motor", kit), opened("motor", kit)
+    stall, count = float(now.spare[0]) + values["load_torque"], float(values["count"])
+    loads = SHARES * stall
+    loads = loads[loads <= to_si(0.5, "N·m")]
+    at = found("motor", kit, "load_torque", loads)
+    free = float(found("motor", kit, load_torque=0.0).speed[0])
+    best = int(np.argmax(at.power))
+    share = float(at.speed[best]) / free
+    numbers = {
+        "most": (float(at.power[best]) / count, "W"),
+        "speed": in_unit(float(at.speed[best]), "rpm"),
+        "free": in_unit(free, "rpm"),
+        "light": (float(at.power[0]) / count, "W"),
+    }
+    because = (
+        "Power is torque times speed. On this bench it is largest, {most}, at {speed}; without a load the motor"
+        " turns at {free}. With a light load it turns fast but hardly pushes ({light}). Near standing still it"
+        " pushes hard but hardly turns."
+    )
+    return Shown("near-free" if share > 0.75 else "near-stall" if share < 0.25 else "middle", because, numbers)
+
+
 PREDICT = Prediction(
     id="motors-most-power",
     lesson="motors",
@@ -469,12 +497,28 @@ PREDICT = Prediction(
         " does the most power come out of its shaft?"
     ),
     options=(
-        Option("near-free", "Near its free speed, where it turns fastest."),
-        Option("middle", "In the middle, at about half its free speed."),
-        Option("near-stall", "Near standing still, where it pushes hardest."),
+        Option(
+            "near-free",
+            "Near its free speed, where it turns fastest.",
+            (
+                "It is true that the motor is quickest there. The surprise: a quick shaft that hardly pushes carries"
+                " little power."
+            ),
+        ),
+        Option(
+            "middle",
+            "In the middle, at about half its free speed.",
+            "A good thought: both torque and speed have to be there.",
+        ),
+        Option(
+            "near-stall",
+            "Near standing still, where it pushes hardest.",
+            "It is true that the motor pushes hardest there. The surprise: a push without movement carries no power.",
+        ),
     ),
     hints=(),
     explain="Now move the slider of the load, and watch the mark on the curve of power.",
+    shows=_power_shown,
 )
 
 

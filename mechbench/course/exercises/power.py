@@ -4,11 +4,25 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.on_bench import found, opened
 from mechbench.kits.pairing import loose, reducing
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _shape_shown(kit):
+    """The highest current of one motor with both plans."""
+    corners, soft = found("power", kit, "profile", ("trapezoid", "cycloidal")).current
+    numbers = {"corners": (corners, "A"), "soft": (soft, "A"), "time": (opened("power", kit)["time_wanted"], "s")}
+    because = (
+        "For a move of {time} the trapezoid needs up to {corners}, the soft plan up to {soft}. Soft ends take time, so"
+        " the middle has to be quicker, and to get there the push is higher."
+    )
+    close = abs(soft / corners - 1) < 0.01
+    return Shown("same" if close else "soft" if soft > corners else "corners", because, numbers)
+
 
 PREDICT = Prediction(
     id="power-which-shape",
@@ -20,12 +34,27 @@ PREDICT = Prediction(
         " ends so softly that nothing jerks. Which plan needs the higher current?"
     ),
     options=(
-        Option("corners", "The trapezoid, because of its sudden start."),
-        Option("soft", "The soft one."),
-        Option("same", "Both the same: same angle, same time."),
+        Option(
+            "corners",
+            "The trapezoid, because of its sudden start.",
+            (
+                "It is true that a sudden start shakes the arm. The surprise: the push of a trapezoid is even, and an"
+                " even push has a low peak."
+            ),
+        ),
+        Option("soft", "The soft one.", "A good thought: who starts softly has to catch up."),
+        Option(
+            "same",
+            "Both the same: same angle, same time.",
+            (
+                "It is true that angle and time are the same. The surprise: how the push is spread over the time"
+                " makes its peak."
+            ),
+        ),
     ),
     hints=(),
     explain="Now choose the two shapes on the bench, and read the highest current of each.",
+    shows=_shape_shown,
 )
 
 

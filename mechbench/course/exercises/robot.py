@@ -6,14 +6,43 @@ from functools import lru_cache
 import numpy as np
 
 from mechbench.catalog import judge
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, in_a_match, mass_limit, usual_points
+from mechbench.course.on_bench import found, opened
 from mechbench.kits.pairing import loose
 from mechbench.physics.constants import GRAVITY
 from mechbench.whole_robot.build import build
+from mechbench.whole_robot.sizing import PLANNED
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+
+def _gear_shown(kit):
+    """Points of a match as planned, and with the next smaller ratio on the drive."""
+    which = opened("robot", kit)["which"]
+    robot = build(which, kit)
+    boxes = robot.kit.table("gearboxes")
+    ratio = lambda name: boxes.row(name)["ratio"]
+    planned = robot.of_role("drives")[0].values["gearbox"]
+    smaller = [name for name in loose(boxes) if name != planned and ratio(name) < ratio(planned)]
+    if not smaller:
+        because = (
+            "Your kit has no smaller ratio for {robot}. As a rule a cycle is more than driving, and driving is"
+            " more than top speed."
+        )
+        return Shown("few", because, {"robot": robot.label})
+    box = max(smaller, key=ratio)
+    at = found("robot", kit, "drive_gearbox", (PLANNED, box), which=which)
+    was, now = map(float, at.points)
+    grown = now / was - 1 if was > 0 else 0.0
+    numbers = {"robot": robot.label, "box": boxes.labels[box], "was": (was, "points"), "now": (now, "points")}
+    because = (
+        "With {box} on the drive {robot} makes {now} instead of {was}. Driving is only a part of a cycle, and top"
+        " speed helps only as long as the robot is neither starting nor braking."
+    )
+    return Shown("third" if grown > 0.2 else "tenth" if grown > 0.05 else "few", because, numbers)
+
 
 PREDICT = Prediction(
     id="robot-one-gear",
@@ -24,12 +53,25 @@ PREDICT = Prediction(
         " What happens to the points of a match?"
     ),
     options=(
-        Option("third", "They grow by about a third, too."),
-        Option("tenth", "They grow by about a tenth."),
-        Option("few", "They grow by a few in a hundred, or not at all."),
+        Option(
+            "third",
+            "They grow by about a third, too.",
+            "It is true that the top speed grows by a third. The surprise: most of a cycle is not spent at top speed.",
+        ),
+        Option(
+            "tenth",
+            "They grow by about a tenth.",
+            "It is true that only a part of the speed comes through. The surprise is how small that part is.",
+        ),
+        Option(
+            "few",
+            "They grow by a few in a hundred, or not at all.",
+            "A good thought: people and other steps take most of the cycle.",
+        ),
     ),
     hints=(),
     explain="Now change the drive gearbox on the bench, and look at the cycle at the right of the picture.",
+    shows=_gear_shown,
 )
 
 

@@ -1,8 +1,11 @@
 """Exercises of lesson 00: units, how an exercise works, and what one second is worth."""
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+import math
+
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, goals, mass_limit
+from mechbench.course.on_bench import found
 from mechbench.kits.figures import of_usual_piece
 from mechbench.quantity import from_si, rad_s_to_rpm
 
@@ -412,6 +415,34 @@ SPEEDS = Order(
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
+
+def _opens(kit):
+    """The goal that takes most pieces, for one that gets full would hide what a second is worth; and no more points
+    wanted than its trips bring.
+    """
+    table = goals(kit)
+    if not table.names:
+        return {}
+    roomiest = {"goal": table.names[int(table.columns["capacity"].argmax())]}
+    brought = found("trips", kit, **roomiest).points[0]
+    return roomiest | {"points_wanted": f"{math.floor(0.7 * brought)} points"}
+
+
+def _second_shown(kit):
+    """What a second is worth with a long and with a short trip."""
+    slow, quick = found("trips", kit, "trip_time", (20.0, 8.0), saved="1 s", **_opens(kit)).gain
+    numbers = {"slow": (slow, "points"), "quick": (quick, "points")}
+    if abs(quick - slow) < 0.005:
+        return Shown("same", "In this game both gain {quick}: pieces bring no points, or the goal is full.", numbers)
+    because = "With 20 s for a trip the second brings {slow}, with 8 s {quick}. "
+    if slow > quick:
+        return Shown(
+            "slow-robot", because + "For the quick robot the goal of this game is full before the end.", numbers
+        )
+    because += "The quick robot makes more trips, so it saves the second more often, and it is a larger part of a trip."
+    return Shown("quick-robot", because, numbers)
+
+
 WHICH_SECOND = Prediction(
     id="start-here-which-second",
     lesson="start_here",
@@ -421,15 +452,33 @@ WHICH_SECOND = Prediction(
         " points in a match?"
     ),
     options=(
-        Option("slow-robot", "The slow one: it has more to gain."),
-        Option("quick-robot", "The quick one."),
-        Option("same", "Both gain the same: a second is a second."),
+        Option(
+            "slow-robot",
+            "The slow one: it has more to gain.",
+            (
+                "It is true that the slow one has more time left to save. The surprise: the second counts once in"
+                " each trip, and the slow one makes few."
+            ),
+        ),
+        Option(
+            "quick-robot", "The quick one.", "A good thought: it makes more trips, so the second is saved more often."
+        ),
+        Option(
+            "same",
+            "Both gain the same: a second is a second.",
+            (
+                "A second is a second in one trip. The surprise: it counts in each trip, and the two make different"
+                " numbers of trips."
+            ),
+        ),
     ),
     hints=(),
     explain=(
         "Now test it on the bench below. Set the time of one trip to 20 s, then to 8 s. Read the points gained, beside"
         " the two marks: are they the same?"
     ),
+    shows=_second_shown,
+    opens=_opens,
 )
 
 

@@ -7,15 +7,54 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit
 from mechbench.course.of_game import HANGS_ELSEWHERE
+from mechbench.course.on_bench import found, opened
 from mechbench.quantity import to_si
 
 G = 9.81
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
+
+HEIGHT = "240 mm"  # that the bench lifts: far enough for another layer
+CORDS = np.arange(0.0, 2.0, 0.02)  # m, that may lie on the drum before
+
+
+def _opens(kit):
+    """A lift in which about the last third of the cord comes to lie on top of other cord, for some lies on the drum
+    before. Where there is no other layer, as on a belt's pulley, nothing lies there.
+    """
+    inputs = opened("winch", kit, lift_height=HEIGHT)
+    layers = found("winch", kit, "before", CORDS, lift_height=HEIGHT).layers
+    if layers.max() < 2 or layers[0] > 1:
+        return {"lift_height": HEIGHT}
+    wound = inputs["slack"] + float(inputs["falls"]) * inputs["lift_height"]
+    before = CORDS[int(np.argmax(layers > 1))] + wound / 3
+    return {"lift_height": HEIGHT, "before": f"{100 * before:.0f} cm"}
+
+
+def _layer_shown(kit):
+    """The torque on the drum at the first turn and at the last."""
+    at = found("winch", kit, **_opens(kit))
+    bare = found("winch", kit, **_opens(kit) | {"before": "0 m"})
+    first, last = bare.hangs_with[0], at.hangs_with[0]
+    numbers = {
+        "pull": (at.pull[0], "N"),
+        "first": (first, "N·m"),
+        "last": (last, "N·m"),
+        "layer": f"{at.layers[0]:.0f}",
+    }
+    if last <= first * 1.001:
+        because = "The pull of {pull} asks {first} from start to end: here no cord lies on top of itself."
+        return Shown("same", because, numbers)
+    because = (
+        "The cord pulls with {pull} all the time. On the bare drum that asks {first}, on layer {layer} it asks {last}:"
+        " there the cord runs further out, which is a longer lever."
+    )
+    return Shown("end", because, numbers)
+
 
 PREDICT = Prediction(
     id="winch-which-layer",
@@ -28,12 +67,28 @@ PREDICT = Prediction(
         " weighs the same all the time. When does the motor have to push hardest?"
     ),
     options=(
-        Option("start", "At the start, on the bare drum."),
-        Option("end", "At the end, on top of the cord."),
-        Option("same", "All the time the same: the robot weighs the same."),
+        Option(
+            "start",
+            "At the start, on the bare drum.",
+            (
+                "It is true that a start from rest is a hard moment for a motor. The surprise: this load grows on the"
+                " way, with each layer of cord."
+            ),
+        ),
+        Option("end", "At the end, on top of the cord.", "A good thought: on top of cord the lever is longer."),
+        Option(
+            "same",
+            "All the time the same: the robot weighs the same.",
+            (
+                "It is true that the robot weighs the same all the time. The surprise: torque is force times lever,"
+                " and the lever grows with each layer."
+            ),
+        ),
     ),
     hints=(),
     explain='Now move the slider "Wound" on the bench, and watch the mark on the curve of torque.',
+    shows=_layer_shown,
+    opens=_opens,
 )
 
 
