@@ -97,8 +97,8 @@ class Player:
 
 
 def _shown(film, count):
-    """The film in each look, or its last frame, as the browser is set. `count` makes each address a new one: a film that
-    was seen would else stand on its last frame.
+    """The film in each look, or its last frame, as the browser is set. `count` makes each address a new one: a film
+    that was seen would else stand on its last frame.
     """
     return "".join(_in_page(film, count, look) for look in LOOKS.values())
 

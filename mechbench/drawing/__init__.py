@@ -17,6 +17,6 @@ A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>
   the look's colours and their mixes only.
 - Sliders that move the picture alone are Fields in EXTRA; their values come in `extra`.
 - `motion(report, now)` gives the move as a Motion, with times from the solved move, never made up
-  (`mechanisms/moved.py` turns a `motion.Move` into one). A picture without machine to move has none: what is drawn then is a number, a
-  balance of numbers, or, as with a gear train, turns far faster than pictures follow each other.
+  (`mechanisms/moved.py` turns a `motion.Move` into one). A picture without machine to move has none: what is drawn
+  then is a number, a balance of numbers, or, as with a gear train, turns far faster than pictures follow each other.
 """
