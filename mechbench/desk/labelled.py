@@ -5,7 +5,7 @@ Contents: labelled, LabelledDrawing.
 
 from html import escape
 
-from mechbench.catalog import picture_of
+from mechbench.catalog import drawings_of
 from mechbench.desk.arguments import BadQuestion
 from mechbench.desk.called import called, units
 from mechbench.desk.page_table import together
@@ -37,9 +37,7 @@ def labelled(name="", drawing="", *stray, kit=None, system=None, **inputs):
 
 def _chosen(sizing, drawing):
     """The class of a drawing by its name; an unknown one is refused with those that there are."""
-    from mechbench.drawing.labelled import drawings_of  # matplotlib, only when a drawing is asked for
-
-    there = drawings_of(picture_of(sizing.NAME))
+    there = drawings_of(sizing.NAME)
     if not there:
         raise BadQuestion(f'{sizing.NAME} has no drawing with names; mb.bench("{sizing.NAME}") shows its picture.')
     if drawing and drawing not in there:
@@ -58,7 +56,7 @@ class LabelledDrawing:
         values = complete(asked.sizing, asked.values, asked.tables)
         self._report = judge_with(asked.sizing, values, asked.tables)
         self._now = plain(columns(asked.sizing, values, asked.tables))
-        self.shows, self.labels = picture.SHOWS, ()
+        self.shows, self.labels = "", ()
         self._light = self.png(LIGHT)
 
     def png(self, look=LIGHT):
@@ -67,7 +65,7 @@ class LabelledDrawing:
 
         drawn = Labelled(self._picture, look, self._system)
         found = drawn.png(self._report, self._now)
-        self.labels = tuple(drawn.labels)
+        self.shows, self.labels = drawn.shows, tuple(drawn.labels)
         return found
 
     @property
@@ -93,7 +91,6 @@ class LabelledDrawing:
             f"<li><b>{escape(together(' '.join(filter(None, (one.name, one.number)))))}</b>: {escape(one.told)}</li>"
             for one in self.labels
         )
-        folded = (
-            f"<details><summary>These parts in words</summary><p>{escape(self.shows)}</p><ul>{parts}</ul></details>"
-        )
+        inside = f"<p>{escape(self.shows)}</p><ul>{parts}</ul>"
+        folded = f"<details><summary>These parts in words</summary>{inside}</details>"
         return f'{STYLE}<div class="mechbench-labelled">{both}{folded}</div>'

@@ -1,10 +1,10 @@
 """A machine alone, larger than on its bench and to the same scale along and across, with the names of its parts.
 
-Contents: Label, Marks, Labelled, twin, drawings_of.
+Contents: Label, Marks, Labelled, twin.
 
 The words stand in two columns beside the machine, so that none lies on it. Each is joined to a point of its part that
-nothing else hides; `leaders.py` finds the rows. A picture says what its parts are called by `labels` (see Picture), with
-lengths and angles that are drawn for the occasion by `Marks`.
+nothing else hides; `leaders.py` finds the rows. A picture says what its parts are called by `labels` (see Picture),
+with lengths and angles that are drawn for the occasion by `Marks`.
 """
 
 import textwrap
@@ -30,6 +30,8 @@ LINE = 1.25  # from line to line, in sizes of the font
 SPACE = 6.0  # pixels between two words
 BORDER, GAP, NEAR = 8.0, 26.0, 5.0  # pixels: at the rim; between words and machine; between a word and its line
 FITS = 3  # rounds: what is measured in points grows less than the machine
+APART = 16.0  # pixels between two points, where there is a choice
+RIM = 4.0  # pixels, for the width of lines at the rim of the machine's room
 GRID, STEP = 48, 2.0  # points tried in a part, along and across; pixels between those along a line
 DEEP, SHARE = 9.0, 0.4  # pixels from the edge that are enough; where a part is thinner, this share of the most there is
 
@@ -105,12 +107,6 @@ class Marks:
         return self._made[name]
 
 
-def drawings_of(picture_class):
-    """The labelled drawings of a mechanism by name, the usual one first."""
-    own = (picture_class,) if picture_class.VIEW else ()
-    return {one.VIEW: one for one in (*own, *picture_class.BESIDES)}
-
-
 def twin(shows, labels):
     """A labelled drawing in words: what it shows, and its parts, in the order in which the picture names them."""
     return "\n".join([shows, *(f"- {label.sentence}" for label in labels)])
@@ -118,21 +114,24 @@ def twin(shows, labels):
 
 class Labelled:
     """One picture's machine with its labels. After `png`, for each of the `labels` that were drawn, in pixels from the
-    lower left corner: the box of its words in `boxes`, where its line starts and ends in `starts` and `places`; `room` is
-    what the machine has for itself.
+    lower left corner: the box of its words in `boxes`, where its line starts and ends in `starts` and `places`; `room`
+    is what the machine has for itself. `shows` tells what is seen.
     """
 
     def __init__(self, picture_class, look, system="metric"):
-        sized = type(picture_class.__name__, (picture_class,), {"SIZE": (WIDE, picture_class.LABELLED_HIGH)})
         self._style, self.look = style(look), look
-        self.picture = on_paper(sized, look, system)
+        self.picture = on_paper(picture_class, look, system)
         self.figure, self._canvas = self.picture.figure, self.picture.figure.canvas
         self.axes = getattr(self.picture, self.picture.MACHINE)
         for axes in self.figure.axes:
             axes.set_visible(axes is self.axes)
         for text in self.figure.texts:
             text.set_visible(False)
+        # A picture may fit its view to the shape of its axes once alone: they keep the shape that they have on the bench.
+        self._shape = self.axes.get_position(original=True).size * picture_class.SIZE
         self._marks = Marks(self.picture, self.axes)
+        self._resize(picture_class.LABELLED_HIGH)
+        self.shows = ""
         self.room, self.labels, self.texts, self.boxes, self._leaders = None, [], [], [], []
         self.starts = self.places = np.zeros((0, 2))
 
@@ -147,13 +146,14 @@ class Labelled:
         widths = [0.24 * self._size[0]] * 2
         for _ in range(2):  # the second time with columns as wide as their words
             self._fit(report, now, extra, widths)
-            self.places = np.array([self._place(label) for label in self.labels])
+            self.places = self._found()
             left = split(self.places)
             widths = [self._width(left), self._width(~left)]
             self._lower(left, widths)
         self._fit(report, now, extra, widths)
-        self.places = np.array([self._place(label) for label in self.labels])
+        self.places = self._found()
         self._write(left, widths)
+        self.shows = picture.described(now)
         for artist in self._leaders:
             self.figure.draw_artist(artist)
         return encoded(written(image_of(self._canvas), self.texts), colours(self.look), SMALLEST)
@@ -162,7 +162,8 @@ class Labelled:
 
     def _fit(self, report, now, extra, widths):
         self.room = room = Bbox([[widths[0] + GAP, BORDER], [self._size[0] - widths[1] - GAP, self._size[1] - BORDER]])
-        self.axes.set_position(Bbox(room.get_points() / self._size))
+        around = self._shape * np.max(room.size / self._shape)
+        self.axes.set_position(Bbox([room.min / self._size, (room.min + around) / self._size]))
         for left in reversed(range(FITS)):
             self._draw(report, now, extra, room)
             if left:
@@ -173,8 +174,11 @@ class Labelled:
         drawn = self._drawn()
         tall = drawn.height * (self._size[0] - sum(widths) - 2 * GAP) / drawn.width
         words = max(sum(self._tall(label) for label, one in zip(self.labels, side) if one) for side in (left, ~left))
-        high = min(max(tall, words) + 2 * BORDER, self.picture.LABELLED_HIGH * DOTS_PER_INCH)
-        self.picture.SIZE = (WIDE, np.ceil(high) / DOTS_PER_INCH)
+        high = min(max(tall, words) + 2 * (BORDER + RIM), self.picture.LABELLED_HIGH * DOTS_PER_INCH)
+        self._resize(np.ceil(high) / DOTS_PER_INCH)
+
+    def _resize(self, high):
+        self.picture.SIZE = (WIDE, high)
         self.figure.set_size_inches(self.picture.SIZE)
 
     def _draw(self, report, now, extra, room):
@@ -192,7 +196,7 @@ class Labelled:
             if axes.get_legend():
                 axes.get_legend().set_visible(False)
             for artist in (*axes.lines, *axes.patches, *axes.collections):
-                artist.set_clip_box(room.padded(3.0))
+                artist.set_clip_box(room)
             self._canvas.draw()
         for artist in picture.moving:
             if artist.axes is axes and not isinstance(artist, Text):
@@ -201,22 +205,23 @@ class Labelled:
     def _enlarge(self, room):
         """Move and scale the axes so that what is drawn fills the room."""
         position = self.axes.get_position(original=True).get_points() * self._size
-        drawn = self._drawn()
+        drawn, room = self._drawn(), room.padded(-RIM)
         scale = np.min(room.size / drawn.size)
         origin = (room.min + room.max) / 2 + scale * (position[0] - (drawn.min + drawn.max) / 2)
         self.axes.set_position(Bbox([origin / self._size, (origin + scale * (position[1] - position[0])) / self._size]))
 
     def _drawn(self):
-        """The box around all that is seen; what runs out of the view, such as a floor, is left out."""
-        view, found = self.axes.bbox.padded(1.0), []
+        """The box around all that is seen; of what runs out of the view, such as a floor, only how high it is."""
+        view, ranges = self.axes.bbox.padded(1.0), ([], [])
         for artist in self._artists():
             points = _outline(artist)
             points = points[np.isfinite(points).all(axis=1)]
-            if len(points) and np.ptp(points, axis=0).max() > 0:
-                box = Bbox([points.min(axis=0), points.max(axis=0)])
-                if view.contains(*box.min) and view.contains(*box.max):
-                    found.append(box)
-        return Bbox.union(found)
+            if len(points) == 0 or np.ptp(points, axis=0).max() == 0:
+                continue
+            for found, one, low, high in zip(ranges, points.T, view.min, view.max):
+                if low <= one.min() and one.max() <= high:
+                    found += [one.min(), one.max()]
+        return Bbox([[min(ranges[0]), min(ranges[1])], [max(ranges[0]), max(ranges[1])]])
 
     def _artists(self):
         """All that is seen of the machine, in the order in which it is drawn."""
@@ -227,28 +232,46 @@ class Labelled:
 
     # --- where a part is seen ----------------------------------------------------------------------------------------
 
-    def _place(self, label):
-        """A point of a part that nothing drawn later hides, well inside it; in pixels."""
-        order = self._artists()
+    def _found(self):
+        """A point for each part; those that can be pointed at in one place alone choose first."""
+        offers = [self._offers(label) for label in self.labels]
+        places = np.zeros((len(offers), 2))
+        taken = np.zeros((0, 2))
+        for i in sorted(range(len(offers)), key=lambda i: len(offers[i])):
+            points = offers[i]  # the best one first
+            apart = np.hypot(*np.moveaxis(points[:, None, :] - taken, -1, 0)).min(axis=1, initial=np.inf)
+            free = apart >= APART
+            places[i] = points[np.argmax(free)] if free.any() else points[np.argmax(apart)]
+            taken = np.vstack([taken, places[i]])
+        return places
+
+    def _offers(self, label):
+        """Points of a part that nothing drawn later hides, well inside it, the best one first; in pixels."""
+        order, room = self._artists(), self.room.padded(-2.0)
         later = order[order.index(label.artist) + 1 :]
         covers = [path for one in later if _filled(one) for path in _paths(one)]
         points = _inside(label.artist) if _filled(label.artist) else _along(label.artist)
-        room = self.room.padded(-2.0)
         points = points[[room.contains(*point) for point in points]]
+        if not len(points):
+            raise ValueError(f"{label.name} lies outside the drawing; leave its label out there.")
         hidden = np.zeros(len(points), bool)
         for path in covers:
             hidden |= path.contains_points(points)
+        for mark in (one for one in later if _is_mark(one)):
+            around = mark.get_markersize() * DOTS_PER_INCH / 144 + 2
+            for centre in _along(mark):
+                hidden |= np.hypot(*(points - centre).T) < around
         if hidden.all():
             hidden[:] = False
-        seen = points[~hidden]
         if not _filled(label.artist):
             runs = np.split(np.arange(len(points)), np.flatnonzero(np.diff(hidden)) + 1)
             longest = max((run for run in runs if not hidden[run[0]]), key=len)
-            return points[longest[len(longest) // 2]]
+            return points[longest[np.argsort(np.abs(np.arange(len(longest)) - len(longest) // 2), kind="stable")]]
+        seen = points[~hidden]
         edges = np.vstack([_resampled(path.vertices) for path in (*_paths(label.artist), *covers)])
         deep = np.array([np.hypot(*(edges - point).T).min() for point in seen])
-        middle = points.mean(axis=0)
-        return seen[np.argmax(np.minimum(deep, min(DEEP, SHARE * deep.max())) - 0.01 * np.hypot(*(seen - middle).T))]
+        away = np.hypot(*(seen - points.mean(axis=0)).T)
+        return seen[np.argsort(0.01 * away - np.minimum(deep, min(DEEP, SHARE * deep.max())), kind="stable")]
 
     # --- words -------------------------------------------------------------------------------------------------------
 
@@ -313,11 +336,15 @@ def _filled(artist):
     return not isinstance(artist, Line2D) and artist.get_fill() and to_rgba(artist.get_facecolor())[3] > 0
 
 
+def _is_mark(artist):
+    """Whether a line is marks alone, such as pins."""
+    return isinstance(artist, Line2D) and artist.get_linestyle() in ("None", "none", "")
+
+
 def _paths(artist):
     """Closed outlines of a patch."""
     path = artist.get_path()
-    curves = path if len(path.vertices) > 2 and path.codes is None else None
-    loops = [path.vertices] if curves is not None else path.to_polygons(closed_only=True)
+    loops = [path.vertices] if path.codes is None else path.to_polygons(closed_only=True)
     transform = artist.get_transform()
     return [Path(transform.transform(loop)) for loop in loops if len(loop) > 2]
 
@@ -352,7 +379,7 @@ def _inside(artist):
 def _along(artist):
     """Points along a line, or the marks of one that has marks alone; of a hollow part, along its outline."""
     points = _outline(artist)
-    if isinstance(artist, Line2D) and artist.get_linestyle() in ("None", "none", ""):
+    if _is_mark(artist):
         return points[np.isfinite(points).all(axis=1)]
     breaks = np.flatnonzero(~np.isfinite(points).all(axis=1))
     runs = [run[np.isfinite(run).all(axis=1)] for run in np.split(points, breaks)]

@@ -86,7 +86,8 @@ class Picture:
 
     What is asked for a drawing with the names of the parts (labelled.py): VIEW, what it is called ("from the side"),
     none where there is none; SHOWS, what it shows in a sentence; MACHINE, which axes; LABELLED_AT, values of EXTRA that
-    are other than usual; LABELLED_HIGH, in inches; BESIDES, further drawings of the same mechanism; and `labels`.
+    are other than usual; LABELLED_HIGH, in inches; BESIDES, the files with
+    further drawings of the same mechanism; and `labels`.
     """
 
     SIZE = (7.0, 3.8)
@@ -113,6 +114,10 @@ class Picture:
         `now.motor.resistance`); extra holds a number in SI for each field of EXTRA, by name.
         """
         raise NotImplementedError
+
+    def described(self, now):
+        """What a labelled drawing shows, where that depends on the inputs."""
+        return self.SHOWS
 
     def labels(self, report, now, marks):
         """A Label for each part that is shown; what is hidden is left out later. marks: draws lengths and angles."""

@@ -131,6 +131,7 @@ class Part:
 
     def place(self, angle=0.0, centre=(0.0, 0.0)):
         """Turn it by an angle [rad] about its origin and put that at a centre."""
+        self.centre, self.angle = np.asarray(centre, float), angle
         self.patch.set_transform(Affine2D().rotate(angle).translate(*centre) + self._axes.transData)
 
     def show(self, shown):

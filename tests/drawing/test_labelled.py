@@ -17,23 +17,23 @@ from matplotlib.text import Text
 from PIL import Image
 
 import mechbench as mb
-from mechbench.catalog import NAMES, picture_of, sizing_of
+from mechbench.catalog import NAMES, drawings_of, picture_of, sizing_of
 from mechbench.desk.arguments import BadQuestion
-from mechbench.drawing.labelled import Labelled, drawings_of, twin
+from mechbench.drawing.labelled import Labelled, twin
 from mechbench.drawing.leaders import rows_of, split
 from mechbench.drawing.palette import DARK, LIGHT, contrast
 from mechbench.drawing.picture import DOTS_PER_INCH
 from tests.drawing.read_back import state
 from tests.kits.test_every_kit import FOLDERS, NOT_WORDS, opened
 
-DRAWINGS = [(name, view) for name in NAMES for view in drawings_of(picture_of(name))]
+DRAWINGS = [(name, view) for name in NAMES for view in drawings_of(name)]
 NARROWEST, SMALLEST = 450, 9  # pixels: a drawing in a small window, and a letter that can be read
 
 
 @cache
 def drawn(name, view, folder="own", look="light", system="metric"):
     """A labelled drawing, and its image."""
-    found = Labelled(drawings_of(picture_of(name))[view], LIGHT if look == "light" else DARK, system)
+    found = Labelled(drawings_of(name)[view], LIGHT if look == "light" else DARK, system)
     png = found.png(*state(sizing_of(name), {}, opened(folder)))
     return found, Image.open(io.BytesIO(png)).convert("RGB")
 
@@ -106,8 +106,8 @@ def test_letters_can_be_read_in_a_small_window(name, view):
 @every_drawing
 def test_the_same_in_words_has_every_label_and_no_oddity(name, view, folder):
     found, _ = drawn(name, view, folder)
-    words = twin(found.picture.SHOWS, found.labels)
-    assert words.startswith(found.picture.SHOWS)
+    words = twin(found.shows, found.labels)
+    assert found.shows.endswith(".") and words.startswith(found.shows)
     for label in found.labels:
         assert f"\n- {label.name}" in words and label.told in words and label.number in words
         assert label.told and not label.told.endswith(".")

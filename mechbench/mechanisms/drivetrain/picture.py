@@ -5,6 +5,7 @@ Contents: DrivetrainPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
@@ -18,6 +19,9 @@ ABOVE = 0.035  # m, from the arrow of force up to its words
 class DrivetrainPicture(Picture):
     """Left: the robot at one moment of its run, pushing or braking. Right: speed and current over time."""
 
+    VIEW = "from the side"
+    SHOWS = "A robot on its wheels from the side, to scale, while it speeds up to the right."
+    BESIDES = ("from_above",)
     EXTRA = (Field("moment", "Along the run", "%", 0.0, 100.0, 20.0, "the moment at which the robot is drawn", CHOICE),)
 
     def build(self):
@@ -74,6 +78,23 @@ class DrivetrainPicture(Picture):
         self._update_robot(
             now, place, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
         )
+
+    def labels(self, report, now, marks):
+        """Frame, wheels, centre of gravity and what is measured there."""
+        half, low = now.wheelbase / 2, -0.03
+        wheelbase = marks.length("wheelbase", (-half, low), (half, low))
+        across = marks.length("wheel", (half, 0.0), (half, 2 * now.wheel.radius))
+        shown = bool(self.push.patch.get_visible())
+        return [
+            Label("frame", self.body, "carries motors, battery and all mechanisms"),
+            Label("wheel", self.wheels[0], "its motor turns it, and it pushes the floor backwards"),
+            Label("diameter", across, "of a wheel; half of it is the radius", self.said(2 * now.wheel.radius, "mm")),
+            Label("wheelbase", wheelbase, "from the rear wheels to the front wheels", self.said(now.wheelbase, "mm")),
+            Label("centre of gravity", self.centre, "where all weight seems to pull"),
+            Label("its height", self.height, "of the centre of gravity above the floor", self.said(now.height, "mm")),
+            Label("push", self.push, "of the floor on the wheels: it makes the robot faster") if shown else None,
+            Label("floor", self.floor, "holds the wheels by friction: traction"),
+        ]
 
     def _slope(self, time, speed):
         """Acceleration at each point, the speed's slope towards the next point."""

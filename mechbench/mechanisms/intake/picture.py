@@ -9,7 +9,6 @@ from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.intake.friction_angle import FrictionAngle
 from mechbench.mechanisms.intake.sizing import FASTER
 from mechbench.physics import intake
 
@@ -36,7 +35,7 @@ class IntakePicture(Picture):
         " touches the roller for the first time."
     )
     LABELLED_HIGH = 4.6
-    BESIDES = (FrictionAngle,)
+    BESIDES = ("friction_angle",)
     EXTRA = (
         Field(
             "place",
