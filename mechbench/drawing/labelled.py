@@ -32,7 +32,8 @@ BORDER, GAP, NEAR = 8.0, 26.0, 5.0  # pixels: at the rim; between words and mach
 FITS = 3  # rounds: what is measured in points grows less than the machine
 APART = 16.0  # pixels between two points, where there is a choice
 RIM = 4.0  # pixels, for the width of lines at the rim of the machine's room
-GRID, STEP = 48, 2.0  # points tried in a part, along and across; pixels between those along a line
+GRID, STEP = 26, 2.0  # points tried in a part, along and across; pixels between those along a line
+COARSE = 6.0  # pixels between points of an edge, from which a part's point should be away
 DEEP, SHARE = 9.0, 0.4  # pixels from the edge that are enough; where a part is thinner, this share of the most there is
 
 
@@ -127,9 +128,10 @@ class Labelled:
             axes.set_visible(axes is self.axes)
         for text in self.figure.texts:
             text.set_visible(False)
-        # A picture may fit its view to the shape of its axes once alone: they keep the shape that they have on the bench.
+        # A picture may fit its view to the shape of its axes once alone: they keep the one that they have on the bench.
         self._shape = self.axes.get_position(original=True).size * picture_class.SIZE
         self._marks = Marks(self.picture, self.axes)
+        self._extents = {}
         self._resize(picture_class.LABELLED_HIGH)
         self.shows = ""
         self.room, self.labels, self.texts, self.boxes, self._leaders = None, [], [], [], []
@@ -241,7 +243,8 @@ class Labelled:
             points = offers[i]  # the best one first
             apart = np.hypot(*np.moveaxis(points[:, None, :] - taken, -1, 0)).min(axis=1, initial=np.inf)
             free = apart >= APART
-            places[i] = points[np.argmax(free)] if free.any() else points[np.argmax(apart)]
+            better = apart[: (len(points) + 1) // 2]  # further out in a small part, but not on its very edge
+            places[i] = points[np.argmax(free) if free.any() else np.argmax(better)]
             taken = np.vstack([taken, places[i]])
         return places
 
@@ -251,13 +254,13 @@ class Labelled:
         later = order[order.index(label.artist) + 1 :]
         covers = [path for one in later if _filled(one) for path in _paths(one)]
         points = _inside(label.artist) if _filled(label.artist) else _along(label.artist)
-        points = points[[room.contains(*point) for point in points]]
+        points = points[((room.min <= points) & (points <= room.max)).all(axis=1)]
         if not len(points):
             raise ValueError(f"{label.name} lies outside the drawing; leave its label out there.")
         hidden = np.zeros(len(points), bool)
         for path in covers:
             hidden |= path.contains_points(points)
-        for mark in (one for one in later if _is_mark(one)):
+        for mark in (one for one in later if _hides(one)):
             around = mark.get_markersize() * DOTS_PER_INCH / 144 + 2
             for centre in _along(mark):
                 hidden |= np.hypot(*(points - centre).T) < around
@@ -268,7 +271,7 @@ class Labelled:
             longest = max((run for run in runs if not hidden[run[0]]), key=len)
             return points[longest[np.argsort(np.abs(np.arange(len(longest)) - len(longest) // 2), kind="stable")]]
         seen = points[~hidden]
-        edges = np.vstack([_resampled(path.vertices) for path in (*_paths(label.artist), *covers)])
+        edges = np.vstack([_resampled(path.vertices, COARSE) for path in (*_paths(label.artist), *covers)])
         deep = np.array([np.hypot(*(edges - point).T).min() for point in seen])
         away = np.hypot(*(seen - points.mean(axis=0)).T)
         return seen[np.argsort(0.01 * away - np.minimum(deep, min(DEEP, SHARE * deep.max())), kind="stable")]
@@ -285,6 +288,11 @@ class Labelled:
         return self._extent(label.words)[1] + SPACE
 
     def _extent(self, words):
+        if words not in self._extents:
+            self._extents[words] = self._measured(words)
+        return self._extents[words]
+
+    def _measured(self, words):
         with rc_context(self._style):
             text = self.figure.text(0, 0, words, linespacing=LINE)
             box = text.get_window_extent(self._canvas.get_renderer())
@@ -339,6 +347,11 @@ def _filled(artist):
 def _is_mark(artist):
     """Whether a line is marks alone, such as pins."""
     return isinstance(artist, Line2D) and artist.get_linestyle() in ("None", "none", "")
+
+
+def _hides(artist):
+    """Whether marks hide what is below them; a ring does not."""
+    return _is_mark(artist) and str(artist.get_markerfacecolor()) != "none"
 
 
 def _paths(artist):

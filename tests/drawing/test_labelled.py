@@ -23,7 +23,7 @@ from mechbench.drawing.labelled import Labelled, twin
 from mechbench.drawing.leaders import rows_of, split
 from mechbench.drawing.palette import DARK, LIGHT, contrast
 from mechbench.drawing.picture import DOTS_PER_INCH
-from tests.drawing.read_back import state
+from tests.drawing.read_back import corners, state
 from tests.kits.test_every_kit import FOLDERS, NOT_WORDS, opened
 
 DRAWINGS = [(name, view) for name in NAMES for view in drawings_of(name)]
@@ -63,7 +63,10 @@ def test_no_two_lines_cross_and_each_ends_on_its_part(name, view, folder):
         assert not one.intersects_path(other, filled=False)
     for label, place in zip(found.labels, found.places):
         event = MouseEvent("button_press_event", found.figure.canvas, *place)
-        assert label.artist.contains(event)[0], label.name
+        near = {} if isinstance(label.artist, Line2D) or label.artist.get_facecolor()[3] else {"radius": 6}
+        assert label.artist.contains(event, **near)[0], label.name
+        if isinstance(label.artist, Line2D) and label.artist.get_linestyle() in ("None", "none"):
+            continue  # an arrow may begin on a mark, which is wider than the arrow
         assert not _hides(found, label.artist, event), f"{label.name} is hidden where its line ends"
 
 
@@ -204,3 +207,23 @@ def test_the_friction_angle_is_that_of_a_ruler():
     (x0, x1), (y0, y1) = found.picture.slanted.get_data()
     assert (x1 - x0) / (y0 - y1) == pytest.approx(0.8) and y0 - y1 == pytest.approx(0.1)
     assert {label.name: label.number for label in found.labels}["friction angle"] == "38.7 deg"
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_a_planetary_stage_meshes_and_has_the_ratio_of_its_teeth(folder):
+    """Ratio 1 + ring / sun (the ring held); ring = sun + 2 planets; three planets fit where sun + ring divides by 3:
+    textbooks of machine elements, from memory. Teeth of a planet lie in gaps of the ring: no corner is outside them.
+    """
+    found, _ = drawn("train", "planetary stage", folder)
+    _, now = state(sizing_of("train"), {}, opened(folder))
+    numbers = {label.name: label.number for label in found.labels}
+    sun, planet, ring = (int(numbers[name].split()[0]) for name in ("sun", "planet", "ring"))
+    assert ring == sun + 2 * planet and (sun + ring) % 3 == 0
+    assert float(numbers["carrier"].split()[0]) == pytest.approx(1 + ring / sun, rel=0.005)
+    assert 1 + ring / sun == pytest.approx(now.gearbox.ratio ** (1 / now.gearbox.stage_count), rel=0.06)
+    free = Path(corners(found.picture.inside))
+    for wheel in found.picture.planets:
+        outline = corners(wheel)
+        towards = outline[np.hypot(*outline.T) > np.hypot(*wheel.centre)]  # nearer to the ring
+        outside = towards[~free.contains_points(towards, radius=0.12)]
+        assert len(outside) == 0, f"{len(outside)} corners of a planet lie in the ring's teeth"

@@ -12,6 +12,7 @@ from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.drivetrain.sizing import Drivetrain
 
 SPOKES = 5
+LEAST = 0.03  # m, of an arrow that is seen beside the mark at which it starts
 DEEP = 0.05  # m, of the base that joins the wheels
 ABOVE = 0.035  # m, from the arrow of force up to its words
 
@@ -84,7 +85,7 @@ class DrivetrainPicture(Picture):
         half, low = now.wheelbase / 2, -0.03
         wheelbase = marks.length("wheelbase", (-half, low), (half, low))
         across = marks.length("wheel", (half, 0.0), (half, 2 * now.wheel.radius))
-        shown = bool(self.push.patch.get_visible())
+        seen = self.push.patch.get_visible() and np.ptp(self.push.patch.get_xy()[:, 0]) > LEAST
         return [
             Label("frame", self.body, "carries motors, battery and all mechanisms"),
             Label("wheel", self.wheels[0], "its motor turns it, and it pushes the floor backwards"),
@@ -92,7 +93,7 @@ class DrivetrainPicture(Picture):
             Label("wheelbase", wheelbase, "from the rear wheels to the front wheels", self.said(now.wheelbase, "mm")),
             Label("centre of gravity", self.centre, "where all weight seems to pull"),
             Label("its height", self.height, "of the centre of gravity above the floor", self.said(now.height, "mm")),
-            Label("push", self.push, "of the floor on the wheels: it makes the robot faster") if shown else None,
+            Label("push", self.push, "of the floor on the wheels: it makes the robot faster") if seen else None,
             Label("floor", self.floor, "holds the wheels by friction: traction"),
         ]
 

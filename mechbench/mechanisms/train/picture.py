@@ -26,7 +26,7 @@ BAND = 4.0  # points, width of a belt or chain
 class TrainPicture(Picture):
     """Left: motor and gearbox with their speed and torque. Right, seen from the front and to scale: the last stage."""
 
-    VIEW, MACHINE = "last stage", "view"
+    VIEW, MACHINE, BESIDES = "last stage", "view", ("planetary_stage",)
     SHOWS = "The last stage of a gear train from the front, to scale."
     EXTRA = (
         Field("turn", "Turn the motor", "turn", 0.0, 30.0, 0.0, "how far the motor's shaft has been turned", step=0.1),
@@ -196,12 +196,12 @@ class TrainPicture(Picture):
             points = 72 * self.view.get_position().height * self.SIZE[1] / self.height
             self.pitch_points = last.tooth * points
 
-    # its parts by name --------------------------------------------------------------------------------------------------
+    # its parts by name ------------------------------------------------------------------------------------------
 
     def described(self, now):
         """What the drawing shows, with the kind of the last stage."""
         if not now.last_stage.kind:
-            return "The output shaft of a gearbox from the front, to scale: there is no last stage, it turns the load itself."
+            return "The output shaft of a gearbox from the front, to scale. No last stage: it turns the load itself."
         kinds = {"gear": "Two spur gears: they turn opposite ways", "belt": "A belt: both wheels turn the same way"}
         return f"{self.SHOWS} {kinds.get(self.kind, 'A chain: both wheels turn the same way')}."
 
