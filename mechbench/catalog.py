@@ -74,7 +74,7 @@ def picture_of(name: str) -> type:
 
 def drawings_of(name: str) -> dict[str, type]:
     """The drawings of a sizing with the names of the parts, each by its own name; the usual one first."""
-    picture = picture_of(name)
+    picture: Any = picture_of(name)
     own = [picture] if picture.VIEW else []
     return {one.VIEW: one for one in (*own, *(mechanisms.part_of(name, file) for file in picture.BESIDES))}
 
