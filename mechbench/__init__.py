@@ -57,6 +57,7 @@ PUBLIC = {
     "least": "mechbench.desk.most:least",
     "against": "mechbench.desk.against:against",
     "bench": "mechbench.benches.bench:bench",
+    "labelled": "mechbench.desk.labelled:labelled",
     "robot": "mechbench.whole_robot.build:build",
     "robots": "mechbench.whole_robot.build:robots",
     "versus": "mechbench.whole_robot.compare:versus",

@@ -1,6 +1,6 @@
 """All sizings by name: what learners, commands and robots ask for in words is found here.
 
-Contents: ORDER, NAMES, sizing_of, picture_of, judge, search.
+Contents: ORDER, NAMES, sizing_of, picture_of, drawings_of, judge, search.
 """
 
 from collections.abc import Mapping
@@ -70,6 +70,13 @@ def picture_of(name: str) -> type:
 
         return MarginsPicture
     return own
+
+
+def drawings_of(name: str) -> dict[str, type]:
+    """The drawings of a sizing with the names of the parts, each by its own name; the usual one first."""
+    picture: Any = picture_of(name)
+    own = [picture] if picture.VIEW else []
+    return {one.VIEW: one for one in (*own, *(mechanisms.part_of(name, file) for file in picture.BESIDES))}
 
 
 def judge(

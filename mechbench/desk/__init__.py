@@ -21,6 +21,7 @@ The kinds of answer, each for a line and for a call of the same name
     pit_answer.py      a question of the pit (`size --ask`); pit_questions.py: which there are, and who asks them how
     overview.py        every sizing, and the help of each; explained.py: mb.inputs, the same for a page
     convert_units.py   one quantity in another unit, and the command `convert`
+    labelled.py        a mechanism as a drawing with the names of its parts, and the same in words
     current_bars.py    who draws how much current, in letters; current_chart.py: as a picture
 
 On paper

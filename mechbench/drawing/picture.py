@@ -84,10 +84,19 @@ class Picture:
     `update`; they read numbers, never the kit or widgets.
 
     SIZE is in inches. EXTRA are Fields that belong to the picture alone (for example how far the motor is turned).
+
+    What is asked for a drawing with the names of the parts (labelled.py): VIEW, what it is called ("from the side"),
+    none where there is none; SHOWS, what it shows in a sentence; MACHINE, which axes; LABELLED_AT, values of EXTRA that
+    are other than usual; LABELLED_HIGH, in inches; BESIDES, the files with
+    further drawings of the same mechanism; and `labels`.
     """
 
     SIZE = (7.0, 3.8)
     EXTRA = ()
+    VIEW, SHOWS, MACHINE = "", "", "side"
+    LABELLED_AT: dict = {}
+    LABELLED_HIGH = 4.2
+    BESIDES: tuple = ()
 
     def __init__(self, figure, look, system="metric"):
         self.figure, self.look, self.system = figure, look, system
@@ -116,6 +125,14 @@ class Picture:
     def moves(cls):
         """Whether what is drawn has a move at all."""
         return cls.motion is not Picture.motion
+
+    def described(self, now):
+        """What a labelled drawing shows, where that depends on the inputs."""
+        return self.SHOWS
+
+    def labels(self, report, now, marks):
+        """A Label for each part that is shown; what is hidden is left out later. marks: draws lengths and angles."""
+        raise NotImplementedError
 
     def move(self, artist):
         """Name a moving part, and give it back; parts are drawn in the order in which they were named, words last."""

@@ -32,12 +32,13 @@ def _half_tooth(radius, pitch_radius, teeth):
     return math.pi / (2 * teeth) + _involute(PRESSURE_ANGLE) - _involute(angle)
 
 
-def gear(teeth, module):
+def gear(teeth, module, inside=False):
     """Outline of a spur gear with involute teeth (ISO 53, without root fillets); the middle of one tooth points
-    along +x.
+    along +x. inside: what a ring with teeth inside leaves free; there the middle of one gap points along +x.
     """
     pitch = module * teeth / 2
-    radii = np.linspace(pitch - ROOT * module, pitch + TIP * module, FLANK_POINTS)
+    deep, high = (TIP, ROOT) if inside else (ROOT, TIP)
+    radii = np.linspace(pitch - deep * module, pitch + high * module, FLANK_POINTS)
     half = np.array([_half_tooth(r, pitch, teeth) for r in radii])
     one_radii = np.concatenate([radii, radii[::-1]])
     one_angles = np.concatenate([-half, half[::-1]])
@@ -131,6 +132,7 @@ class Part:
 
     def place(self, angle=0.0, centre=(0.0, 0.0)):
         """Turn it by an angle [rad] about its origin and put that at a centre."""
+        self.centre, self.angle = np.asarray(centre, float), angle
         self.patch.set_transform(Affine2D().rotate(angle).translate(*centre) + self._axes.transData)
 
     def show(self, shown):

@@ -7,6 +7,7 @@ import numpy as np
 from matplotlib import rc_context
 from matplotlib.patches import Polygon, Rectangle
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture, style
 from mechbench.drawing.shapes import circle
 from mechbench.engine.spec import DRIVES
@@ -29,6 +30,12 @@ class RobotPicture(Picture):
     """
 
     SIZE = (7.0, 4.0)
+    VIEW = "from the side"
+    SHOWS = (
+        "A whole robot from the side, to scale: each of its parts as a box. Full lines: folded, as it drives. Dashed"
+        " lines: raised, as it works."
+    )
+    LABELLED_HIGH = 5.0
 
     def build(self):
         """Two axes; all on them is drawn anew with each robot."""
@@ -58,6 +65,7 @@ class RobotPicture(Picture):
         axes, look, roles = self.side, self.look, work.robot.kit.roles
         axes.clear()
         axes.set_axis_off()
+        self.boxes, self.centres, self.start_box, self.under, self.work = {}, [], None, None, work
         axes.set_aspect("equal")
         folded, working = work.bodies[FOLDED], list(work.working.values())
         long, tall = _start_box(roles.limits, folded)
@@ -72,7 +80,7 @@ class RobotPicture(Picture):
         if long > 0:
             box = Rectangle((high - long, 0), long, tall, facecolor="none", edgecolor=look.quiet)
             box.set(linestyle=DOTTED, linewidth=1.3)
-            axes.add_patch(box)
+            self.start_box = axes.add_patch(box)
             axes.text(
                 high - long + 0.01,
                 tall + 0.008,
@@ -85,21 +93,22 @@ class RobotPicture(Picture):
             )
         if low_one is not None and low_one.clear_height < top:
             under = low_one.clear_height
-            axes.plot([high + GAP, right], [under, under], **look.line("limit", 1.8))
+            self.under = axes.plot([high + GAP, right], [under, under], **look.line("limit", 1.8))[0]
             axes.text(right, under + 0.012, low_one.label, ha="right", va="bottom")
         largest = max(map(_area, folded.boxes), default=1.0)
         for box in folded.boxes:  # a small one is not hidden by a large one, such as that around a slanting arm
-            axes.add_patch(_outline(box, look.body, look.ink, "-", zorder=2 - _area(box) / largest))
+            drawn = axes.add_patch(_outline(box, look.body, look.ink, "-", zorder=2 - _area(box) / largest))
+            self.boxes[box.name] = drawn
         for box in (box for body in working for box in body.boxes if box not in folded.boxes):
             axes.add_patch(_outline(box, "none", look.colour("give"), DASHED, zorder=2.2))
         half, radius = work.robot.value("wheelbase") / 2, _wheel(work.robot)
         for x in (-half, half):
             wheel = Polygon(circle(radius) + (x, radius), facecolor=look.paper, edgecolor=look.ink, linewidth=1.4)
             wheel.set_zorder(2.1)
-            axes.add_patch(wheel)
+            self.wheel = axes.add_patch(wheel)
         for body, role in ((folded, "limit"), *((body, "give") for body in working if body is not folded)):
             centre = body.stance.centre
-            axes.plot([centre.x], [centre.z], **look.mark(role, 9), zorder=2.3)
+            self.centres += axes.plot([centre.x], [centre.z], **look.mark(role, 9), zorder=2.3)
         axes.set_xlim(left, right)
         axes.set_ylim(-0.03, top)
 
@@ -111,6 +120,23 @@ class RobotPicture(Picture):
         wide, high = self.side.get_position().size * self.SIZE
         # One metre is as long as the drawing's width or its height allows, whichever is less.
         return max(start + inches * tall / high, left + (start - left) / (1 - inches / wide))
+
+    def labels(self, report, now, marks):
+        """Its parts by the names of its plan, and what stands around them."""
+        plan = self.work.robot.plan
+        told = {one.part: f"part of: {name}" for name, one in plan.mechanisms.items()}
+        raised = [Label("centre, raised", one, "of gravity, as it works") for one in self.centres[1:2]]
+        return [
+            *(
+                Label(name.replace("_", " "), box, told.get(name, "a part of the robot"))
+                for name, box in self.boxes.items()
+            ),
+            Label("wheel", self.wheel, "one of four") if "wheel" not in self.boxes else None,
+            Label("start box", self.start_box, "in which the robot must fit at first") if self.start_box else None,
+            Label("low place", self.under, "a higher robot must go round it") if self.under else None,
+            Label("centre of gravity", self.centres[0], "folded: where all weight seems to pull"),
+            *raised,
+        ]
 
     # the cycle -------------------------------------------------------------------------------------------------------
 

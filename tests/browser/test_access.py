@@ -24,6 +24,7 @@ CELLS = (
     "mb.find('arm', 'motor,gearbox', payload='0.5 kg')",
     "mb.sweep('arm', payload='0.2..0.8 kg', steps=4)",
     "mb.most('arm', 'payload')",
+    "mb.labelled('intake')",
 )
 OURS = ".jp-OutputArea-output"  # what our cells show; the page around it is JupyterLab's
 

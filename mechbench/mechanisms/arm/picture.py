@@ -5,6 +5,7 @@ Contents: ArmPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.mechanisms.arm.sizing import Arm, weight_torque
 from mechbench.mechanisms.swing import spring_of
@@ -16,6 +17,9 @@ ROOM = 1.18  # around the longest reach
 
 class ArmPicture(SwingPicture):
     """Left: the arm at one place of its swing, with the path of its tip. Right: what is asked and what can be given."""
+
+    VIEW, LABELLED_AT = "from the side", {"place": 0.45}
+    SHOWS = "An arm from the side, to scale, at one place of its swing."
 
     def _build_arm(self):
         look, side = self.look, self.side
@@ -59,6 +63,31 @@ class ArmPicture(SwingPicture):
         self.weight.place(tip, (0, -0.22 * self.half), self.said(now.payload * arm.GRAVITY, "N"))
         self._update_spring(now, here)
         self.angle_told.set_text(f"arm at {self.said(here, 'deg')}")
+
+    def labels(self, report, now, marks):
+        """The arm's parts, and how far out sideways its tip is."""
+        here, sprung = self.beam.angle, now.spring.rate > 0
+        tip = self.piece.centre
+        low = min(0.0, tip[1]) - 0.10 * self.half
+        sideways = marks.length("sideways", (0.0, low), (tip[0], low))
+        angle = marks.angle("angle", (0.0, 0.0), 0.45 * now.length, 0.0, here)
+        pin = now.pin_distance * np.array([np.cos(here), np.sin(here)])
+        return [
+            Label("arm", self.beam, "a stiff bar that turns about the pivot", self.said(now.length, "mm")),
+            Label("pivot", self.pivot, "the point that stays in place"),
+            Label("piece", self.piece, "what the arm carries at its tip, its far end", self.said(now.payload, "kg")),
+            Label("weight", self.weight, "pulls straight down", self.said(now.payload * arm.GRAVITY, "N")),
+            Label("frame", self.post, "the robot; it holds the pivot"),
+            Label("level", self.level, "from here the angle is counted: up is more than 0 deg, down is less"),
+            Label("angle from level", angle, "how far the arm points up", self.said(here, "deg")),
+            Label("sideways", sideways, "how far out the tip is from the pivot", self.said(abs(tip[0]), "mm")),
+            Label("counter-spring", self.spring, "pulls the arm up, so that the motor has less to do"),
+            Label("anchor", marks.point("anchor", (0.0, now.anchor_height)), "where the spring is hooked to the frame")
+            if sprung
+            else None,
+            Label("pin", marks.point("pin", pin), "where the spring is hooked to the arm") if sprung else None,
+            Label("path of the tip", self.path, "from the start of the swing to its end"),
+        ]
 
     def _frame(self, reach, anchor):
         """Room for the whole swing, in steps, so that the scale does not jump at every change."""

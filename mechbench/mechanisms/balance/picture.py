@@ -8,6 +8,7 @@ The drawing turns about the point where the front wheel touches the floor: that 
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle, placed
 from mechbench.engine.spec import CHOICE, Field
@@ -27,6 +28,9 @@ class BalancePicture(Picture):
     what is raised.
     """
 
+    VIEW = "from the side"
+    SHOWS = "A robot from the side, to scale. It drives to the right and brakes, with its load raised."
+    LABELLED_HIGH = 4.8
     EXTRA = (
         Field("braking_now", "It brakes with", "m/s2", 0.0, 10.0, 3.0, "braking for which the robot is drawn", CHOICE),
         Field(
@@ -198,6 +202,29 @@ class BalancePicture(Picture):
         self.push.text.set_y(self.push.text.get_position()[1] + self._lifted(now, centre) * self.size)
         leans, room = float(-floor.along / floor.normal), (half - centre[0]) / centre[1]
         self.told.set_text(_verdict(leans, room, now.wheels.along, (place + half) / now.wheelbase))
+
+    def labels(self, report, now, marks):
+        """What is heavy, what it stands on, and the two lengths that decide."""
+        half, good, said = now.wheelbase / 2, report.good, self.said
+        low = -0.14 * self.size
+        wheelbase = marks.length("wheelbase", self.at(-half, low, now), self.at(half, low, now))
+        room = half - good["centre_forward"]
+        return [
+            Label("centre of gravity", self.centre, "where all weight seems to pull"),
+            Label(
+                "height h", self.height, "of the centre of gravity above the floor", said(good["centre_height"], "mm")
+            ),
+            Label("room x", self.ahead, "from the centre of gravity to the edge, level", said(room, "mm")),
+            Label("edge", self.edge, "where the front wheels touch the floor: over this it tips"),
+            Label("wheelbase", wheelbase, "from the rear wheels to the front wheels", said(now.wheelbase, "mm")),
+            Label("robot's base", self.body, "what is low: frame, motors, battery"),
+            Label("front wheel", self.wheels[1], "carries more when the robot brakes"),
+            Label("rear wheel", self.wheels[0], "leaves the floor first when it tips"),
+            Label("raised load", self.raised, "what is heavy and high", said(now.raised_mass, "kg")),
+            Label("mast", self.mast, "stands for the lift or arm that raises it"),
+            Label("push of braking", self.push, "the weight wants to go on ahead"),
+            Label("weight and push", self.press, "both together press on the floor here; at the edge it tips"),
+        ]
 
     # --- how hard it may brake --------------------------------------------------------------------------------------
 

@@ -5,6 +5,7 @@ Contents: ChainedPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.shapes import Arrow, Part, belt, block, cog
 from mechbench.drawing.view import ARROW, below_zero, keep_in_view
 from mechbench.mechanisms.chained.sizing import ChainedArm, pair_of
@@ -21,6 +22,9 @@ class ChainedPicture(SwingPicture):
     """
 
     ANGLE = "angle of the first link [deg]"
+    VIEW = "from the side"
+    SHOWS = "A chained arm from the side, to scale, at one place of its swing: two links, and one motor for both."
+    LABELLED_HIGH, LABELLED_AT = 4.8, {"place": 0.1}
 
     def _build_arm(self):
         look, side = self.look, self.side
@@ -86,6 +90,26 @@ class ChainedPicture(SwingPicture):
             f"first link: {_degrees(here)} from level\nsecond link: {_degrees(second)} from level\n"
             f"second against first: {_degrees(second - here)}"
         )
+
+    def labels(self, report, now, marks):
+        """Links, sprockets and chain."""
+        long = lambda length: self.said(length, "mm")
+        pivot, elbow = (marks.point(name, part.centre) for name, part in (("pivot", self.base), ("elbow", self.elbow)))
+        return [
+            Label("first link", self.first, "the motor swings it about the pivot", long(now.first_length)),
+            Label("second link", self.second, "the chain turns it about the elbow", long(now.second_length)),
+            Label("pivot", pivot, "the point that stays in place"),
+            Label("elbow", elbow, "the joint between the two links"),
+            Label("fixed sprocket", self.base, "fixed to the frame: it never turns", f"{now.base.teeth:.0f} teeth"),
+            Label("elbow's sprocket", self.elbow, "fixed to the second link", f"{now.elbow.teeth:.0f} teeth"),
+            Label("chain", self.chain, "joins both sprockets"),
+            Label("frame", self.post, "the robot; it holds the pivot"),
+            Label("piece", self.piece, "what the second link carries", self.said(now.payload, "kg")),
+            Label("weight", self.weight, "pulls straight down", self.said(now.payload * arm.GRAVITY, "N")),
+            Label("counter-spring", self.spring, "pulls the first link up"),
+            Label("path of the end", self.path, "from the start of the swing to its end"),
+            Label("floor", self.floor, "on which the robot stands"),
+        ]
 
     def _update_chain(self, now, here, second, elbow):
         """Sprockets with a mark each: the base's stands still, the elbow's turns with the second link."""

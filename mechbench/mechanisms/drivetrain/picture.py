@@ -5,6 +5,7 @@ Contents: DrivetrainPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Part, block, circle
@@ -15,6 +16,7 @@ from mechbench.physics.motion import end_time, rotor_at
 
 SPOKES = 5
 EDGE, STROKES, STROKE = 0.33, 0.1, 0.012  # m: half of the view; from stroke to stroke of the floor, and of one
+LEAST = 0.03  # m, of an arrow that is seen beside the mark at which it starts
 DEEP = 0.05  # m, of the base that joins the wheels
 ABOVE = 0.035  # m, from the arrow of force up to its words
 
@@ -22,6 +24,9 @@ ABOVE = 0.035  # m, from the arrow of force up to its words
 class DrivetrainPicture(Picture):
     """Left: the robot at one moment of its run, pushing or braking. Right: speed and current over time."""
 
+    VIEW = "from the side"
+    SHOWS = "A robot on its wheels from the side, to scale, while it speeds up to the right."
+    BESIDES = ("from_above",)
     EXTRA = (Field("moment", "Along the run", "%", 0.0, 100.0, 20.0, "the moment at which the robot is drawn", CHOICE),)
 
     def build(self):
@@ -98,6 +103,23 @@ class DrivetrainPicture(Picture):
         strokes = np.arange(first, place + EDGE, STROKES) - place
         x = np.column_stack([strokes, strokes, np.full(strokes.size, np.nan)]).ravel()
         self.marks.set_data(x, np.tile([0.0, -STROKE, 0.0], strokes.size))
+
+    def labels(self, report, now, marks):
+        """Frame, wheels, centre of gravity and what is measured there."""
+        half, low = now.wheelbase / 2, -0.03
+        wheelbase = marks.length("wheelbase", (-half, low), (half, low))
+        across = marks.length("wheel", (half, 0.0), (half, 2 * now.wheel.radius))
+        seen = self.push.patch.get_visible() and np.ptp(self.push.patch.get_xy()[:, 0]) > LEAST
+        return [
+            Label("frame", self.body, "carries motors, battery and all mechanisms"),
+            Label("wheel", self.wheels[0], "its motor turns it, and it pushes the floor backwards"),
+            Label("diameter", across, "of a wheel; half of it is the radius", self.said(2 * now.wheel.radius, "mm")),
+            Label("wheelbase", wheelbase, "from the rear wheels to the front wheels", self.said(now.wheelbase, "mm")),
+            Label("centre of gravity", self.centre, "where all weight seems to pull"),
+            Label("its height", self.height, "of the centre of gravity above the floor", self.said(now.height, "mm")),
+            Label("push", self.push, "of the floor on the wheels: it makes the robot faster") if seen else None,
+            Label("floor", self.floor, "holds the wheels by friction: traction"),
+        ]
 
     def _slope(self, time, speed):
         """Acceleration at each point, the speed's slope towards the next point."""

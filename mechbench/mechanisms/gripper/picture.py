@@ -5,6 +5,7 @@ Contents: GripperPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
@@ -29,6 +30,9 @@ class GripperPicture(Picture):
     asked and given.
     """
 
+    VIEW, MACHINE = "from above", "top"
+    SHOWS = "A gripper from above, to scale. Its jaws are closed and hold a piece."
+    BESIDES = ("forces",)
     EXTRA = (Field("closed", "Jaws closed", "%", 0.0, 100.0, 100.0, "of several grippers, those at the left", CHOICE),)
 
     def build(self):
@@ -221,6 +225,37 @@ class GripperPicture(Picture):
         for side, push in zip((-1, 1), parts["pushes"]):
             start = middle + side * (now.piece_width / 2 + 0.8 * self.thick + length)
             push.place((start, ahead), (-side * length if shown else 0.0, 0.0))
+
+    def described(self, now):
+        """What the drawing shows, with its kind of jaws."""
+        kind = (
+            "pivot jaws: each pad sits on one lever"
+            if now.jaws.pivots == 1
+            else "parallel jaws, with two equal levers each"
+        )
+        return f"{self.SHOWS} These are {kind}."
+
+    def labels(self, report, now, marks):
+        """The parts of the first gripper, at its right jaw."""
+        parts, pivots, two = self.sets[0], now.jaws.pivots == 1, now.drive.driven != 2
+        lever = parts["levers"][1]
+        along = np.array([-np.sin(lever.angle), np.cos(lever.angle)])
+        reach = marks.length("lever", lever.centre, lever.centre + now.lever * along)
+        carrier = Label("carrier", parts["carriers"][1], "joins the two levers; the pad sits on it and stays straight")
+        return [
+            Label("jaw", lever, "turns about its pivot and closes on the piece"),
+            Label("second lever", parts["levers"][3], "as long as the first: so the pad stays parallel"),
+            None if pivots else carrier,
+            Label("pivot", marks.point("pivot", lever.centre), "the point about which the jaw turns"),
+            Label("lever", reach, "the distance from the pivot to the pad", self.said(now.lever, "mm")),
+            Label("pad", parts["pads"][0], "touches the piece and must not slide on it"),
+            Label("piece", parts["piece"], "what is held"),
+            Label("between the pads", self.gap, "as wide as the piece", self.said(now.piece_width, "mm")),
+            Label("squeeze", parts["pushes"][0], "the push of one jaw on the piece", self.said(now.squeeze, "N")),
+            Label("servo", parts["servos"][1], f"closes {'this jaw' if two else 'both jaws'} and holds"),
+            Label("gears", parts["gears"][0], "a pair of them turns the other jaw the other way"),
+            Label("base", parts["base"], "carries jaws and servo; the lift moves it"),
+        ]
 
     # --- forces on one piece ------------------------------------------------------------------------------------------
 

@@ -5,6 +5,7 @@ Contents: IntakePicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
@@ -30,6 +31,13 @@ class IntakePicture(Picture):
     """
 
     SIZE = (7.0, 4.2)
+    VIEW = "from the side"
+    SHOWS = (
+        "An intake from the side, to scale. A piece comes in from the left, as the robot drives onto it. Here it"
+        " touches the roller for the first time."
+    )
+    LABELLED_HIGH = 4.6
+    BESIDES = ("friction_angle",)
     EXTRA = (
         Field(
             "place",
@@ -232,6 +240,57 @@ class IntakePicture(Picture):
         push.text.set_position(contact - (long + off * (1 + 0.8 * abs(away[0]))) * away)
         if number == 1:
             grip.text.set_position(grip.text.get_position() + (off if by_roller else -off) * away)
+
+    # --- its parts by name ------------------------------------------------------------------------------------------
+
+    def labels(self, report, now, marks):
+        """The parts of the intake, what is between them, and the forces at first touch."""
+        said, good, piece = self.said, report.good, now.piece_diameter
+        driven, rolls = now.other.driven == 1, now.other.rolls == 1
+        low = now.squeeze / 2 if driven else 0.0
+        top = piece - (now.squeeze - low)
+        gap = marks.length("gap", *self.at([(0, low), (0, top)]))
+        start = (now.roller.diameter + piece) / 2 * np.sin(good["nip_angle"])
+        marks.line("as wide as the piece", self.at([(-start, piece), (0.4 * piece, piece)]), quiet=True)
+        squeeze = marks.length("squeeze", *self.at([(0, top), (0, piece)]))
+        nip = marks.point("nip", self.pushes[0].patch.get_xy()[3])
+        other = "second roller" if driven else "wall"
+        sloped = now.slope > 0 and not driven
+        return [
+            Label("roller", self.rollers[0], "a motor turns it, and it pulls the piece in"),
+            Label("second roller", self.rollers[1], "a motor turns it the other way: it pulls, too"),
+            Label("piece", self.piece, "what the intake takes in", said(piece, "mm")),
+            Label(
+                "wall, a ramp" if sloped else "ramp" if driven else "wall",
+                self.wall,
+                f"on the roller's other side{'; it slopes up into the robot' * sloped}"
+                if not driven
+                else "leads up into the robot",
+                said(now.slope, "deg") if now.slope > 0 else "",
+            ),
+            Label("next stage", self.stage, "a belt that takes the piece over and carries it on"),
+            Label("gap", gap, f"between roller and {other}; narrower than the piece", said(piece - now.squeeze, "mm")),
+            Label("squeeze", squeeze, "by so much the gap is narrower than the piece", said(now.squeeze, "mm")),
+            Label("nip", nip, "the place where roller and piece first touch"),
+            Label(
+                "nip angle",
+                self.arc,
+                "between the line straight across the gap and the line from middle to middle",
+                said(good["nip_angle"], "deg"),
+            ),
+            Label("push", self.pushes[0], "of the roller on the piece; it points a little backwards"),
+            Label("grip", self.grips[0], "what the roller's friction pulls inwards at most"),
+            Label(f"push of the {other}", self.pushes[1], "presses the piece against the roller"),
+            Label(
+                "second grip" if driven else "hold" if rolls else "drag",
+                self.grips[1],
+                "what the second roller's friction pulls inwards at most"
+                if driven
+                else "the friction of the wall, on which the piece rolls"
+                if rolls
+                else "the friction of the wall, on which the piece slides: it pulls back",
+            ),
+        ]
 
     # --- friction and speeds ----------------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
@@ -31,6 +32,9 @@ class LiftPicture(Picture):
     drive gives.
     """
 
+    VIEW = "from the side"
+    SHOWS = "A slide lift from the side, to scale, raised a part of its way."
+    LABELLED_HIGH = 4.8
     EXTRA = (
         Field(
             "raised", "Raised by", "%", 0.0, 100.0, 60.0, "share of its way by which the lift is drawn raised", CHOICE
@@ -88,7 +92,7 @@ class LiftPicture(Picture):
         """Raise the lift and draw the torques over the whole way."""
         slides, drum = slides_of(now), drum_of(now)
         wound = extra["raised"] * slides.travel * (1 if slides.cascade else slides.stages)
-        feet = np.r_[0.0, lift.stage_ways(slides, wound)]
+        feet = self.feet = np.r_[0.0, lift.stage_ways(slides, wound)]
         self._frame(slides, now)
         self._update_slides(slides, feet)
         self._update_cord(slides, drum, now, feet, wound)
@@ -180,6 +184,40 @@ class LiftPicture(Picture):
         self.goal_told.set_va("bottom" if above else "top")
         self.goal_told.set_position((right, goal + (0.018 if above else -0.018) * self.size))
         self.goal_told.set_text("rise wanted")
+
+    def described(self, now):
+        """What the drawing shows, with its rigging."""
+        if slides_of(now).cascade:
+            return f"{self.SHOWS} Rigging: cascade. Each stage has a cord of its own, and all stages move at once."
+        return f"{self.SHOWS} Rigging: continuous. One cord runs through all slides, and one stage moves after another."
+
+    def labels(self, report, now, marks):
+        """Slides, cord and spool, and how far the stages are out."""
+        slides, last = slides_of(now), self.feet.size - 1
+        way = marks.length("way of the first stage", *self.at([0.0, self.feet[1]], [-1.1 * PITCH] * 2))
+        wheel = marks.point("wheel", self.at(self.feet[0] + slides.length, 0.0))
+        tied = marks.point("tied", self.at(self.feet[-1] + 0.02, last * PITCH))
+        counted = "of all stages this one is drawn out furthest"
+        return [
+            Label("fixed slide", self.slides[0], "it belongs to the robot and does not move"),
+            Label("first stage", self.slides[1], "slides along the fixed slide"),
+            Label("last stage", self.slides[last], counted) if last > 1 else None,
+            Label("load", self.load, "what the lift carries at its top", self.said(slides.payload, "kg")),
+            Label("weight", self.weight, "pulls straight down"),
+            Label("cord", self.cord, "pulls the stages out"),
+            Label("wheel", wheel, "at the top of the slide: the cord turns round it"),
+            Label("end of the cord", tied, "tied to the foot of the last stage"),
+            Label("spool", self.spool, "a motor turns it, and it winds the cord"),
+            Label(
+                "way of the first stage",
+                way,
+                "how far it is out now; its travel is how far it can go",
+                self.said(float(self.feet[1]), "mm"),
+            ),
+            Label("rise", self.way, "how much higher the top is now") if self.way.text.get_text() else None,
+            Label("rise wanted", self.goal, "so high must the top come", self.said(now.rise_wanted, "mm")),
+            Label("floor", self.floor, "on which the robot stands"),
+        ]
 
     # --- torques ----------------------------------------------------------------------------------------------------
 

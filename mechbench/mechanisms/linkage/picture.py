@@ -6,6 +6,7 @@ Contents: LinkagePicture, joints.
 import numpy as np
 from matplotlib.lines import Line2D
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.drawing.view import ARROW, below_zero, keep_in_view
@@ -21,6 +22,8 @@ HIGHEST = 3.0  # near a toggle the torque has no bound: shown up to so many time
 class LinkagePicture(Picture):
     """Left: the four-bar at one place of its turn, its angles, the path of its tip. Right: torque asked and given."""
 
+    VIEW = "from the side"
+    SHOWS = "A four-bar linkage from the side, to scale, at one place of its turn: four links in a ring."
     EXTRA = (Field("place", "Along the turn", "%", 0.0, 100.0, 30.0, "where on its way the linkage is drawn", CHOICE),)
 
     def build(self):
@@ -98,6 +101,26 @@ class LinkagePicture(Picture):
             return still({"place": 0.0}, "It can't move: on the way the links do not meet.")
         place = lambda q: self.said(round(now.start + np.sign(now.turn) * q, 3), "deg")
         return motion_of(done, "place", lambda q: q / abs(now.turn), place)
+
+    def labels(self, report, now, marks):
+        """The four links, their pins, and the two angles."""
+        long = lambda length: self.said(length, "mm")
+        drive, pin, _, pivot = self.pins
+        return [
+            Label("ground", self.frame, "the frame between the two pivots; it does not move", long(now.ground)),
+            Label("input", self.input, "the link that the drive turns", long(now.input)),
+            Label("coupler", self.coupler, "joins the input to the output", long(now.coupler)),
+            Label("output", self.output, "swings about the second pivot", long(now.output)),
+            Label("drive's shaft", drive, "the pivot of the input: the drive turns it"),
+            Label("pin", pin, "joins two links, so that they can turn"),
+            Label("second pivot", pivot, "the output swings about it"),
+            Label("arm", self.arm, "fixed to the output; it carries the piece at its tip", long(now.arm_length)),
+            Label("piece", self.piece, "what the arm carries"),
+            Label("weight", self.weight, "pulls straight down", self.said(now.payload * arm.GRAVITY, "N")),
+            Label("path of the tip", self.path, "from the start of the turn to its end"),
+            Label("input's angle", self.turned, "counted from the line between the pivots"),
+            Label("coupler to output", self.between, "the angle between them: near 0 deg the coupler hardly pushes"),
+        ]
 
     # --- the links --------------------------------------------------------------------------------------------------
 

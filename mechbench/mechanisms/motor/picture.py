@@ -18,6 +18,8 @@ OVER_LIMIT = 1.25  # how far over the allowed rise the temperature axis goes
 class MotorPicture(Picture):
     """Left: torque over speed, below it power and efficiency. Right: how warm the winding gets while time passes."""
 
+    BESIDES = ("cut_open",)
+
     def build(self):
         """Three plots with their lines and marks."""
         self.torque_axes = self.figure.add_axes((0.1, 0.5, 0.44, 0.36))

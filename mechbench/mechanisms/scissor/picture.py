@@ -5,6 +5,7 @@ Contents: ScissorPicture.
 
 import numpy as np
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block
 from mechbench.engine.spec import CHOICE, Field
@@ -24,6 +25,8 @@ class ScissorPicture(Picture):
     the stroke.
     """
 
+    VIEW = "from the side"
+    SHOWS = "A scissor lift from the side, to scale, raised a part of its way."
     EXTRA = (
         Field(
             "raised",
@@ -150,6 +153,32 @@ class ScissorPicture(Picture):
         long = np.clip(push / (GRAVITY * part.load) * 0.03, 0.05, 0.25) * self.wide
         self.push.place((foot + 0.02 * self.wide + long, 0.0), (-long, 0.0), self.said(push, "N"))
         self.push.text.set_position((foot + 0.045 * self.wide, 0.012 * self.size))
+
+    def labels(self, report, now, marks):
+        """Arms, pins, feet and platform."""
+        level = np.array(self.front.get_ydata())
+        step, across = level[1] - level[0], float(self.front.get_xdata()[1])
+        angle = marks.angle("angle", (0.0, 0.0), 0.45 * across, 0.0, float(np.arctan2(step, across)))
+        cell = marks.length("cell", (1.12 * across, step), (1.12 * across, 2 * step)) if now.cells.number > 1 else None
+        return [
+            Label("arm", self.front, "two arms cross in each cell", self.said(now.arm, "mm")),
+            Label("second arm", self.rear, "as long as the first, behind it"),
+            Label("cell", cell, "one pair of crossed arms; cells stand on each other") if cell else None,
+            Label("pin", self.pins, "joins arms, so that they can turn"),
+            Label("sliding foot", marks.point("foot", (across, 0.0)), "slides along the base"),
+            Label("fixed foot", marks.point("fixed", (0.0, 0.0)), "turns, but stays in place"),
+            Label("push", self.push, "of the drive at the sliding foot: it pulls the feet together"),
+            Label("base", self.floor, "part of the robot"),
+            Label("platform", self.platform, "stays level while it rises"),
+            Label("load", self.load, "what is lifted", self.said(now.load, "kg")),
+            Label("height", self.height, "from the base to the platform", self.said(float(level[-1]), "mm")),
+            Label(
+                "angle of the arms",
+                angle,
+                "flat arms need a hard push",
+                self.said(float(np.arctan2(step, across)), "deg"),
+            ),
+        ]
 
     # --- pushes -----------------------------------------------------------------------------------------------------
 

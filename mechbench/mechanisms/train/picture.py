@@ -8,6 +8,7 @@ import math
 import numpy as np
 from matplotlib.patches import Polygon
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Dimension, Part, Turn, belt, block, circle, cog, gear, mesh_angle
 from mechbench.engine.spec import Field
@@ -25,6 +26,8 @@ BAND = 4.0  # points, width of a belt or chain
 class TrainPicture(Picture):
     """Left: motor and gearbox with their speed and torque. Right, seen from the front and to scale: the last stage."""
 
+    VIEW, MACHINE, BESIDES = "last stage", "view", ("planetary_stage",)
+    SHOWS = "The last stage of a gear train from the front, to scale."
     EXTRA = (
         Field("turn", "Turn the motor", "turn", 0.0, 30.0, 0.0, "how far the motor's shaft has been turned", step=0.1),
     )
@@ -192,6 +195,39 @@ class TrainPicture(Picture):
             self.links.reshape(path)
             points = 72 * self.view.get_position().height * self.SIZE[1] / self.height
             self.pitch_points = last.tooth * points
+
+    # its parts by name ------------------------------------------------------------------------------------------
+
+    def described(self, now):
+        """What the drawing shows, with the kind of the last stage."""
+        if not now.last_stage.kind:
+            return "The output shaft of a gearbox from the front, to scale. No last stage: it turns the load itself."
+        kinds = {"gear": "Two spur gears: they turn opposite ways", "belt": "A belt: both wheels turn the same way"}
+        return f"{self.SHOWS} {kinds.get(self.kind, 'A chain: both wheels turn the same way')}."
+
+    def labels(self, report, now, marks):
+        """The two wheels, what joins them, and how far apart they are."""
+        last = now.last_stage
+        if not last.kind:
+            return [
+                Label("drum", self.wheels[0], "stands for the load"),
+                Label("output shaft", self.shafts[0], "of the gearbox"),
+                Label("way of turning", self.turns[0], "as the gearbox turns it"),
+                Label("mark", self.hands[0], "turns with the shaft, so that you see how far"),
+            ]
+        teeth = [f"{count:.0f} teeth" for count in (last.teeth_in, last.teeth_out)]
+        return [
+            Label("driver", self.wheels[0], "the wheel nearer to the motor", teeth[0]),
+            Label("driven", self.wheels[1], "the wheel that turns the load", teeth[1]),
+            Label("shaft", self.shafts[0], "of the gearbox: it turns the driver"),
+            Label("output shaft", self.shafts[1], "turns the load"),
+            Label("centre distance", self.apart, "from shaft to shaft", self.said(self.centres[1][0], "mm")),
+            Label("pitch circle", self.pitch_circles[1], "half of each tooth is outside: here the two wheels roll")
+            if self.kind == "gear"
+            else Label(self.kind, self.links, "runs round both wheels"),
+            Label("driver turns", self.turns[0], "its way of turning"),
+            Label("driven turns", self.turns[1], "the other way" if self.kind == "gear" else "the same way"),
+        ]
 
     # how far they are turned ------------------------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
+from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
@@ -27,6 +28,9 @@ class WinchPicture(Picture):
     the way.
     """
 
+    VIEW = "from the side"
+    SHOWS = "A robot that hangs from a bar, from the side, to scale. Its winch has wound the cord and pulled it up."
+    BESIDES = ("drum_layers",)
     EXTRA = (Field("wound", "Wound", "%", 0.0, 100.0, 100.0, "share of the cord that is wound in the picture", CHOICE),)
 
     def build(self):
@@ -186,6 +190,20 @@ class WinchPicture(Picture):
             runs += [run, np.full((1, 2), np.nan)]
         self.cord.set_data(*np.vstack(runs).T)
         self.bar.place(0.0, top)
+
+    def labels(self, report, now, marks):
+        """The robot's parts, and what holds it."""
+        return [
+            Label("bar", self.bar, "the hook at the end of the cord is hung over it"),
+            Label("cord", self.cord, "runs from the drum up to the hook; the winch winds it up"),
+            Label("mast", self.mast, "where the cord leaves the robot: here it is held"),
+            Label("drum", self.drum, "a motor turns it, and it winds the cord"),
+            Label("robot's frame", self.body, "hangs below the cord"),
+            Label("wheel", self.wheels[1], "must come up so far from the floor as the game asks"),
+            Label("centre of gravity", self.centre, "where all weight seems to pull; it hangs below the hook"),
+            Label("weight", self.weight, "pulls straight down", self.said(now.mass * GRAVITY, "N")),
+            Label("floor", self.floor, "stand beside the robot, never below it"),
+        ]
 
     # --- the drum ---------------------------------------------------------------------------------------------------
 
