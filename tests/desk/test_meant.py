@@ -109,7 +109,7 @@ def test_the_beginning_of_a_name_opens_nothing():
         ("arm payload 0.5kg length 350 mm", {"payload": "0.5kg", "length": "350mm"}, ""),
         ("arm 0.5kg", {"payload": "0.5kg"}, "0.5kg: taken as payload=0.5kg, Mass at the tip."),
         ("train speed=120rpm", {"speed_wanted": "120rpm"}, ""),
-        ("gears 18 44", {"last_stage": "18:44"}, "18 44: taken as last_stage=18:44, Wheels."),
+        ("gears 18 44", {"last_stage": "18:44"}, "18 44: taken as last_stage=18:44, Wheels, the driving one first."),
         ("belt teeth=18,48", {"last_stage": "belt,18:48"}, "teeth: taken as last_stage, Wheels."),
         ("arm slim", {"motor": "slim"}, "slim: taken as motor=slim."),
         ("trips trip=-2s", {"saved": "2s"}, "trip=-2s: taken as saved=2s."),
