@@ -37,7 +37,7 @@ from mechbench.desk.own_figures import OwnFigures
 from mechbench.desk.tokens import NUMBER, Given, Value, Word
 from mechbench.desk.turned_round import KINDS
 from mechbench.desk.two_wheels import chain_pitch, find_teeth
-from mechbench.engine.inputs import Supply
+from mechbench.desk.value_texts import parted
 from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted
 
@@ -150,9 +150,9 @@ class _Reading:
         if teeth:
             said = " ".join(one.typed for one in tokens[teeth.start : teeth.end])
             wheels = self.known.wheels
-            parted = self._parted(wheels, wheels.name, [teeth.text])
-            self.say(f"{said}: taken as {wheels.name}={parted[0]}, {wheels.label}, the driving one first.")
-            self._put(wheels.name, parted)
+            texts = parted(self, wheels, wheels.name, [teeth.text])
+            self.say(f"{said}: taken as {wheels.name}={texts[0]}, {wheels.label}, the driving one first.")
+            self._put(wheels.name, texts)
             tokens[teeth.start : teeth.end] = [Word(AND, said)]
 
     def _take_range(self, tokens, at):
@@ -335,75 +335,14 @@ class _Reading:
             self._ask_for(change)
         else:
             one = found[0]
-            parted = self._parted(one, name, texts)
-            self.say(*([f"{told}: taken as {one.name}={parted[0]}, {one.label}."] if told else taken_as(name, one)))
-            self.named.setdefault(one.name, {})[name] = parted
-            self._put(one.name, parted)
+            values = parted(self, one, name, texts)
+            self.say(*([f"{told}: taken as {one.name}={values[0]}, {one.label}."] if told else taken_as(name, one)))
+            self.named.setdefault(one.name, {})[name] = values
+            self._put(one.name, values)
 
     def _put(self, name, texts):
         have = self.values.setdefault(name, [])
         have += [text for text in texts if text not in have]
-
-    def _parted(self, one, name, texts):
-        """Values one by one: 1,2 are two, 12,36 teeth one pair of wheels, 1,5kg is one number."""
-        if one is self.known.wheels:
-            return [self._of_kind(TEETH.sub(r"\1:\2", text.strip()), name) for text in texts]
-        parted = []
-        for text in texts:
-            parted += [self._like_named(one, piece) for piece in self._pieces(one, text)]
-        return [self._usual_of(one, self._with_unit(one, piece)) for piece in parted]
-
-    def _of_kind(self, text, name):
-        """Teeth with belt or chain before them, where these were named."""
-        kind = KINDS_OF_PAIR.get(name, self.kind)
-        return f"{kind},{text}" if kind and text[:1].isdigit() else text
-
-    def _with_unit(self, one, text):
-        """A plain number gets the unit that another figure of the same kind has in the same line."""
-        if not isinstance(one, Field) or not NUMBER.fullmatch(text) or self.known.counts_plainly(one):
-            return text
-        kind = quantity.kind_of(one.unit)
-        like = [typed for typed in self.figures if kind_of(typed) == kind]
-        units = {quantity.read(typed).unit for typed in like}
-        if len(units) != 1:
-            return text
-        unit = units.pop()
-        self.say(f"{one.name}={text}: taken in {quantity.written(unit)}, as {like[0]} is.")
-        return f"{text}{unit}"
-
-    def _usual_of(self, one, text):
-        """Of several parts with one word, as every gearbox on one motor, the usual one, else the one most like it."""
-        if not isinstance(one, Pick) or one.name != "drive":
-            return text
-        table, usual = self.tables(one.table), one.first(self.tables)
-        like = [name for name in table.names if f"_{plain(text)}_" in f"_{name}_"]
-        if len(like) < 2 or "torque_constant" not in table.columns:
-            return text
-        away = lambda name: abs(math.log(table.row(name)["torque_constant"] / table.row(usual)["torque_constant"]))
-        chosen = usual if usual in like else min(like, key=away)
-        self.say(f"{one.name}={text}: of {len(like)} with it, {chosen} is taken; --find {one.name} looks at all.")
-        return chosen
-
-    def _like_named(self, one, text):
-        """Figures of a part get the word of the line that says what kind it is: mecanum and 92mm."""
-        if not isinstance(one, Pick) or one.table == "counts" or not text[:1].isdigit():
-            return text
-        if not self.tables.reads_figures(one.table, text):
-            return text
-        parts = one.options(self.tables)
-        others = [word for word in self.words if word not in (one.name, *one.also)]
-        kinds = [word for word in others if any(f"_{word}_" in f"_{part}_" for part in parts)]
-        return ",".join([text, *kinds[:1]])
-
-    def _pieces(self, one, text):
-        """The values of a text with commas; the figures of one part, and a decimal comma, stay together."""
-        if isinstance(one, Supply) or "," not in text:
-            return [text]
-        if isinstance(one, Pick):
-            return self.tables.one_by_one(one.table, text) or [text]
-        pieces = [piece.strip() for piece in text.split(",")]
-        kind = quantity.kind_of(one.unit)
-        return pieces if all(kind_of(piece) == kind for piece in pieces) else [text]
 
     def _not_given(self, name, texts):
         """A name that is no input: a finding whose bound is one, a figure of the motor, another finding, or nothing."""
