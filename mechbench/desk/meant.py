@@ -197,7 +197,9 @@ class _Reading:
         for many in range(len(words), 0, -1):
             name = self._phrase([one.name for one in words[:many]])
             behind = tokens[at + many] if at + many < len(tokens) else None
-            if isinstance(behind, Value) and self._names_value(name, behind):
+            more = tokens[at + many + 1] if at + many + 1 < len(tokens) else None
+            named = isinstance(behind, Value) and self._names_value(name, behind)
+            if named and not self._others(name, behind, more):
                 self.give(name, [behind.text])
                 if name in self.sizing.ALSO:
                     self._ask_for(name)
@@ -230,6 +232,11 @@ class _Reading:
         if len(found) != 1 or self.known.opens(name) and not self.known.takes(found[0], value.text):
             return False
         return not isinstance(found[0], Pick) or found[0].table == "counts" or not NUMBER.fullmatch(value.text)
+
+    def _others(self, name, value, behind):
+        """Whether a value is of the word behind it, as it can't be of the one before: box 5 cm wide."""
+        one = self.known.inputs(name)[0]
+        return self._counted(behind, value) and not self.known.takes(one, value.text)
 
     def _counted(self, word, value):
         """The input's name that a word behind a value says: 4 motors, 100mm wheels, 2ft long; "" where it says none.
@@ -409,6 +416,9 @@ class _Reading:
         self._which_of()
         turned_round.turn(self)
         meant, used = self.meant, bool(self.meant.options or self.looked)
+        self.alone = [
+            name for name in self.alone if not any(one.name in self.values for one in self.known.inputs(name))
+        ]
         if self.alone and not (used or self.asked):
             name = self.known.inputs(self.alone[0])[0].name
             line = f"type size {self.sizing.NAME} {name}=?"

@@ -294,6 +294,7 @@ def test_three_numbers_are_no_two_wheels():
         ("balance cg 30 cm high", {"height": "30cm"}),
         ("2 kg on an arm 40 cm", {"payload": "2kg", "length": "40cm"}),
         ("balance the arm is out 30 cm", {"raised_forward": "30cm"}),
+        ("gripper box 5 cm wide 300 g", {"piece_width": "5cm", "piece_mass": "300g"}),
         ("4 motors 15 kg robot", {"count": "4", "mass": "15kg"}),
     ],
 )
