@@ -9,10 +9,12 @@ of the same kind are told.
 import json
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from html import escape
 
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, answered, options_lines, read_words
+from mechbench.desk.rich_text import Shown
 from mechbench.desk.spoken import way
 from mechbench.desk.tokens import as_torque
 from mechbench.wording import quoted
@@ -31,7 +33,7 @@ LONGEST = 12  # words of a question
 
 
 @dataclass(frozen=True, repr=False)
-class Converted:
+class Converted(Shown):
     """A quantity as it was read, and the same in each unit asked: unit -> number; notes are sentences."""
 
     reading: quantity.Reading
@@ -56,6 +58,9 @@ class Converted:
 
     def __repr__(self):
         return text_of(self)
+
+    def _repr_html_(self):
+        return "".join(f"<div>{escape(quantity.unbroken(line))}</div>" for line in text_of(self).splitlines())
 
     def to_dict(self):
         """The same as plain data."""

@@ -192,7 +192,7 @@ def test_a_notebook_converts_by_the_same_words():
     assert float(mb.convert(14, "in", "mm")) == float(mb.convert("14 in to mm")) == pytest.approx(355.6, rel=1e-12)
 
 
-@pytest.mark.parametrize("words", [(), ("35",), ("35", "N·m")])
+@pytest.mark.parametrize("words", [(), ("35",)])
 def test_a_notebook_is_told_a_call(words):
     with pytest.raises(ValueError, match=r'mb\.convert\("14 in", "mm"\)'):
         mb.convert(*words)

@@ -295,7 +295,7 @@ def test_three_numbers_are_no_two_wheels():
         ("2 kg on an arm 40 cm", {"payload": "2kg", "length": "40cm"}),
         ("balance the arm is out 30 cm", {"raised_forward": "30cm"}),
         ("gripper box 5 cm wide 300 g", {"piece_width": "5cm", "piece_mass": "300g"}),
-        ("4 motors 15 kg robot", {"count": "4", "mass": "15kg"}),
+        ("4 motors 15 kg robot top speed", {"count": "4", "mass": "15kg"}),
     ],
 )
 def test_words_around_a_value_say_what_it_is(line, given):
@@ -312,7 +312,7 @@ def test_words_around_a_value_say_what_it_is(line, given):
         ("6 motors 40 A each", ["No sizing is named that reads all of it", "size charge count=6 current=40A"]),
         ("gripper box=1kg elephant", ["'elephant' is neither", "size gripper piece_mass=1kg"]),
         ("arm lenght=40cm payload=1kg", ["did you mean 'length'? Or type: ", "size arm payload=1kg length=40cm"]),
-        ("#25 chain 16 48", ["6.35 mm from link to link", "size pair last_stage=chain,16:48"]),
+        ("pair #25 chain 16 48", ["6.35 mm from link to link", "size pair last_stage=chain,16:48"]),
     ],
 )
 def test_what_may_be_several_things_is_asked_with_a_line_to_type(line, says):
