@@ -50,6 +50,7 @@ PUBLIC = {
     "teeth": "mechbench.physics.teeth",
     "planetary": "mechbench.physics.planetary",
     "size": "mechbench.desk.sized:size",
+    "convert": "mechbench.desk.convert_units:convert",
     "inputs": "mechbench.desk.explained:inputs",
     "find": "mechbench.desk.find:find",
     "sweep": "mechbench.desk.sweep:sweep",

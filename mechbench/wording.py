@@ -1,15 +1,18 @@
 """How a sentence about what was given is worded: the given value in quotes, and the nearest right name.
 
-Contents: quoted, shortened, closest, nearest, listed, one_slip_apart. The standard library alone: the launcher uses it
-before anything is installed.
+Contents: quoted, shortened, closest, nearest, listed, one_slip_apart; and what no line may part: NO_BREAK, together,
+numbers_kept, on_one_line. The standard library alone: the launcher uses it before anything is installed.
 """
 
 import difflib
+import re
 
 LONGEST = 40  # characters of a given value that one sentence shows
 MOST_NAMES = 20  # names that one sentence lists
 LONGEST_NAME = 60  # of a given name that is compared: a comparison takes as long as the product of both lengths
 NEAR = 0.5  # from 0, nothing alike, to 1, the same
+NO_BREAK = "\u00a0"
+MARKS, SIGNS = "\u2714\u2718", "+=><\u2212\u2260"  # what stays with the number before it, and with the word after it
 
 
 def quoted(given, most=LONGEST, mark="'"):
@@ -71,3 +74,21 @@ def one_slip_apart(one, other):
     one, other = one[same:], other[same:]
     exchanged = one[:2] == other[1::-1] and one[2:] == other[2:]
     return one[1:] == other[1:] or one[1:] == other or one == other[1:] or (exchanged and len(one) > 1)
+
+
+def together(text):
+    """A text in which no number is parted from its unit or from the letter before it, no ratio is broken, and no sign
+    of a mark stands without its word; quantity.unbroken does it for units alone.
+    """
+    number = r"(?<=\d) (?!to )(?=[^\W\d]|%|: \d)|(?<=:) (?=-?\d)"
+    return re.sub(f"{number}| (?=[{MARKS}])|(?<=[{SIGNS}]) ", NO_BREAK, text)
+
+
+def numbers_kept(text):
+    """A text in which each number keeps the word behind it, whatever that is."""
+    return re.sub(r"(?<=\d) (?=\S)", NO_BREAK, text)
+
+
+def on_one_line(text):
+    """A number, its unit and its mark on one line; a range may break after "to"."""
+    return text.replace(" ", NO_BREAK).replace(f"{NO_BREAK}to{NO_BREAK}", f"{NO_BREAK}to ")

@@ -35,6 +35,7 @@ from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
 from mechbench.engine.owned import note_of, read_as
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
+from mechbench.wording import together
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -437,11 +438,11 @@ class Bench:
     def _offer(self, one):
         """A button that sets one of the best, and its numbers beside it."""
         button = w.Button(
-            description=page.together(best_parts.words_of(self.sizing, one.choice, self.tables)),
+            description=together(best_parts.words_of(self.sizing, one.choice, self.tables)),
             tooltip="Sets these parts",
         )
         button.on_click(lambda _: self._take(one.choice))
-        told = w.HTML(page.beside(page.together(best_parts.numbers_of(one.report, self.system))))
+        told = w.HTML(page.beside(together(best_parts.numbers_of(one.report, self.system))))
         return w.HBox([button, told]).add_class("mb-row")
 
     @_alone

@@ -1,15 +1,15 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, together, waiting, told,
+Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, waiting, told,
 status, first. Text from a kit or from a learner is escaped here.
 """
 
-import re
 from base64 import b64encode
 from html import escape
 
 from mechbench.engine import report_text, side_by_side
 from mechbench.quantity import unbroken
+from mechbench.wording import on_one_line, together
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
 # light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
@@ -84,11 +84,9 @@ STYLE = """<style>
 .mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
 </style>"""
 
-NO_BREAK = "\u00a0"
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
 OPEN = ("close", "?")
 LEFT = ' style="text-align: left"'  # for tables that stand outside a bench, whose style is not there
-MARKS, SIGNS = "\u2714\u2718", "+=><\u2212\u2260"  # what stays with the number before it, and with the word after it
 
 
 def mark_of(report):
@@ -136,7 +134,9 @@ def table(report, system):
         cells = [_cell(finding, *day) for day in report_text.both_days(report, finding, system)]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(
-            f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, _on_one_line(asked))) + "</tr>"
+            f"<tr><td>{label}</td>"
+            + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(on_one_line(asked))))
+            + "</tr>"
         )
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
     hurts = report_text.hurts(report)
@@ -162,14 +162,6 @@ def line_of(*cells, typed=None):
     titles = [f' title="type: {escape(other, quote=True)}"' if other else "" for other in typed or [""] * len(cells)]
     titles[0] += LEFT
     return f"<tr>{''.join(f'<td{title}>{escape(cell)}</td>' for cell, title in zip(cells, titles))}</tr>"
-
-
-def together(text):
-    """A text in which no number is parted from its unit or from the letter before it, no ratio is broken, and no sign
-    of a mark stands without its word.
-    """
-    number = r"(?<=\d) (?!to )(?=[^\W\d]|%|: \d)|(?<=:) (?=-?\d)"
-    return re.sub(f"{number}| (?=[{MARKS}])|(?<=[{SIGNS}]) ", NO_BREAK, text)
 
 
 def _beside_a(row, cell):
@@ -198,7 +190,7 @@ def first(found, words, system):
     """Which part first, by the words for it: the verdict, the table of the best, and what was tried."""
     head = "".join(f"<th>{escape(text)}</th>" for text in words.HEADS)
     rows = "".join(
-        f"<tr><td>{escape(change)}</td>{''.join(f'<td>{_on_one_line(cell)}</td>' for cell in numbers)}</tr>"
+        f"<tr><td>{escape(change)}</td>{''.join(f'<td>{escape(on_one_line(cell))}</td>' for cell in numbers)}</tr>"
         for change, *numbers in words.rows(found, system)
     )
     table = f'<table class="mb-numbers"><tr>{head}</tr>{rows}</table>' if rows else ""
@@ -207,9 +199,4 @@ def first(found, words, system):
 
 
 def _cell(finding, text, met):
-    return _on_one_line(f"{text} {(FITS if met else FAILS)[1]}" if finding.sense else text)
-
-
-def _on_one_line(text):
-    """A number, its unit and its mark stay together; a range may break after "to"."""
-    return escape(text).replace(" ", NO_BREAK).replace(f"{NO_BREAK}to{NO_BREAK}", f"{NO_BREAK}to ")
+    return escape(on_one_line(f"{text} {(FITS if met else FAILS)[1]}" if finding.sense else text))

@@ -4,7 +4,11 @@ A line after `size`, read
     size_command.py    the command itself: which kind of answer is asked for
     command_words.py   options, and what is not an option
     tokens.py          the words of a line put together to what belongs together
-    which_sizing.py    which sizing they ask; meant.py: what they mean to it; common_words.py: words of no sizing alone
+    which_sizing.py    which sizing they ask, and which other one where that can't read them
+    meant.py           what they mean to it, word by word: known_words.py (names of inputs, findings, parts),
+                       value_texts.py (1,2 and 1,5kg), two_wheels.py (16 to 48 teeth), own_figures.py (a motor, a
+                       battery), turned_round.py (`heaviest`, `payload=?`), not_read.py (the sentence for what can't be
+                       read); common_words.py: words of no sizing alone
     arguments.py       names of inputs, findings and parts, and their values; notebooks read by it, too
 
 A call in a notebook, read
@@ -14,13 +18,14 @@ The kinds of answer, each for a line and for a call of the same name
     answer.py          one sizing on a page of letters; sized.py: mb.size, the same used as numbers; asked_first.py: the
                        figures that were asked for, before all others
     sweep.py           one input through a range
-    find.py            turned round: which parts do it; working.py: which numbers do it, in ranges
+    find.py            turned round: which parts do it (ranking.py: tried and judged; found_page.py: shown); working.py:
+                       which numbers do it, in ranges
     most.py            turned round: the most or the least that still works; edge.py: words for what stands around it
     against.py         designs side by side
     first_change.py    which one part of a whole robot to change first (`size robot --first`)
     pit_answer.py      a question of the pit (`size --ask`); pit_questions.py: which there are, and who asks them how
     overview.py        every sizing, and the help of each; explained.py: mb.inputs, the same for a page
-    convert_units.py   one quantity in another unit, and the command `convert`
+    convert_units.py   one quantity in another unit: mb.convert, and the command `convert`
     labelled.py        a mechanism as a drawing with the names of its parts, and the same in words
     current_bars.py    who draws how much current, in letters; current_chart.py: as a picture
 
@@ -47,7 +52,7 @@ What several of them use
     rows.py            several answers of one sizing, by column and by row: what sweep, find and against give
     text_table.py      text in columns; page_table.py: a table on a notebook's page
     spoken.py          what to type, in the words of a command or of a call
-    rich_text.py       Markdown and HTML for a notebook
+    rich_text.py       Markdown, HTML and pictures for a notebook: the bases of what is shown there
     printed_page.py    a page from a template (in templates/)
     pictures.py        the pictures of a machine, a sweep and readings
     waiting.py         how far a long command has come

@@ -32,7 +32,7 @@ from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
 from mechbench.engine.spec import Field, Pick
 from mechbench.kits import by_figures
-from mechbench.wording import quoted
+from mechbench.wording import NO_BREAK, quoted, together
 
 MOST = len(LETTERS)
 NARROWEST, INDENT, GAP = 20, 2, 2  # letters: of the labels' column at least, before a line, between columns
@@ -330,7 +330,7 @@ def _table(found):
 
 def _cell(cell, two):
     """'0.74 s', '1.5 s! − worse'; beside more than one other design the sign alone."""
-    mark = "" if cell.mark is None else f" {cell.mark}" if two else f"{page.NO_BREAK}{cell.mark.sign}"
+    mark = "" if cell.mark is None else f" {cell.mark}" if two else f"{NO_BREAK}{cell.mark.sign}"
     return f"{cell.text}{'' if cell.met else MISSES}{mark}"
 
 
@@ -374,12 +374,12 @@ def _broken(group, widths):
 
 def _words(text, width):
     """A text as lines of so many letters; a number stays with its unit."""
-    lines = textwrap.wrap(page.together(text), width, break_long_words=False, break_on_hyphens=False) or [""]
-    return [line.replace(page.NO_BREAK, " ") for line in lines]
+    lines = textwrap.wrap(together(text), width, break_long_words=False, break_on_hyphens=False) or [""]
+    return [line.replace(NO_BREAK, " ") for line in lines]
 
 
 def _sentence(text, more=0):
-    return [line.replace(page.NO_BREAK, " ") for line in text_table.wrapped(page.together(text), more=more)]
+    return [line.replace(NO_BREAK, " ") for line in text_table.wrapped(together(text), more=more)]
 
 
 def html_of(found):
@@ -397,7 +397,7 @@ def _inputs_html(found):
     if not fields:
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
-    texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
+    texts = ([together(_read(f, one, found.system)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells, typed=_typed(f, found)) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col"{page.LEFT}>Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 

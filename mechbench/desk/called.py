@@ -11,8 +11,8 @@ from numbers import Real
 from mechbench import quantity
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk.arguments import BadQuestion, inputs_meant, value_of, values_of
-from mechbench.desk.spoken import beside, way
-from mechbench.desk.tokens import plain
+from mechbench.desk.spoken import all_of_it, beside, way
+from mechbench.desk.tokens import plain, tokens
 from mechbench.engine.inputs import Supply, Tables
 from mechbench.engine.spec import Field
 from mechbench.wording import quoted, shortened
@@ -42,7 +42,7 @@ def called(name, kit=None, system=None, given=None, lists=False, ranges=False, s
     if isinstance(name, str) and not name:
         raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
     said = []
-    sizing = _sizing(name, said)
+    sizing = _sizing(name, said, kind)
     only_by_name(sizing, kind, (*stray, *([kit] if isinstance(kit, (Mapping, str, float, int)) else [])))
     system, given = _system(sizing, system, dict(given or {}))
     tables = Tables(sizing, kit)
@@ -52,7 +52,7 @@ def called(name, kit=None, system=None, given=None, lists=False, ranges=False, s
     return Called(sizing, tables, values, units(system), more, tuple(said))
 
 
-def _sizing(name, said):
+def _sizing(name, said, kind):
     """The sizing of that name, or of another word for it, which is said."""
     if isinstance(name, type) or name in NAMES:
         return sizing_of(name)
@@ -63,10 +63,28 @@ def _sizing(name, said):
         raise BadQuestion(f"{quoted(name)} can be {' or '.join(meant)}; name one of these.")
     if meant:
         said.append(f"{shortened(name)}: taken as {meant[0]}, {sizing_of(meant[0]).TITLE}.")
+    if not meant and isinstance(name, str) and len(name.split()) > 1:
+        raise BadQuestion(_whole_line(name, kind))
     try:
         return sizing_of(meant[0] if meant else name)
     except ValueError as wrong:
         raise BadQuestion(str(wrong)) from None
+
+
+def _whole_line(text, kind):
+    """The sentence for a whole line of the command in one text: the same as a call."""
+    from mechbench.desk import which_sizing  # a line is read; few calls ask that
+
+    meant, _ = which_sizing.read(tokens(text.split()), {})
+    second = _second(meant.sizing, kind)
+    line = which_sizing.line_of(meant, [f"--{kind} {second}"] if second else [])
+    return f"A sizing and each of its inputs are given apart: {all_of_it(line)}."
+
+
+def _second(sizing, kind):
+    """What a kind of call is given after the sizing, as an example; "" where that takes none."""
+    other = next((f.name for f in sizing.FIELDS[1:] if isinstance(f, Field)), sizing.FIELDS[0].name)
+    return {"find": "motor,gearbox", "most": other, "least": other, "sweep": other}.get(kind, "")
 
 
 def _system(sizing, system, given):
@@ -91,9 +109,9 @@ def only_by_name(sizing, kind, stray, asked=""):
     else:
         such = "kit=..."
     first = asked or sizing.NAME
-    other = next((f.name for f in sizing.FIELDS if isinstance(f, Field) and f.name != example), example)
-    before = {"find": '"motor,gearbox", ', "most": f'"{other}", ', "least": f'"{other}", ', "sweep": f'"{other}", '}
-    raise BadQuestion(f'Inputs are given by name: mb.{kind}("{first}", {before.get(kind, "")}{such}).')
+    second = _second(sizing, kind)
+    before = f'"{second}", ' if second else ""
+    raise BadQuestion(f'Inputs are given by name: mb.{kind}("{first}", {before}{such}).')
 
 
 def read(sizing, given, tables, said=None):

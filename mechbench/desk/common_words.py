@@ -2,7 +2,8 @@
 something, and what else the trade says in its own way.
 
 Contents: SAYS_NOTHING, POWER_OFF, SAME, Turned, TURNED, ASKED, ASKS_WHICH, MOST, LEAST, LABEL, OF_MOTOR, RECORDS,
-OF_BATTERY, WEAK, CHANGES, KINDS_OF_PAIR, IN_A_ROW, BETTER, WITHIN, ELSE, FIRST_MEANT, usual_way.
+OF_BATTERY, WEAK, CHANGES, KINDS_OF_PAIR, DRIVER, DRIVEN, OF_WHEELS, FROM_TO, FROM_AND_BY, LITTLE, MEASURES, WHICH_OF,
+IN_A_ROW, BETTER, WITHIN, ELSE, FIRST_MEANT, usual_way.
 """
 
 from typing import NamedTuple
@@ -16,11 +17,12 @@ SAYS_NOTHING = frozenset(
     "into and if so then than much many long far please tell me need needs want wants have has having get gets "
     "give gives use uses using while per best there here be been still only just really also else value values "
     "number find work works working show calculate compute answer compare compared comparison between both go "
-    "goes going not no isn't doesn't before after up down over under below above during off out stops stopped".split()
+    "goes going not no isn't doesn't before after up down over under below above during off out stops stopped "
+    "about around roughly approximately each apiece robot".split()
 )
-# What is said instead of "with the power off".
+# What is said instead of "with the power off", and other phrases for what one word says.
 POWER_OFF = "power_off"
-SAME = dict.fromkeys(
+SAME = dict.fromkeys("brown_out brown_outs browns_out browning_out".split(), "brownout") | dict.fromkeys(
     "stops stopped motor_stops motor_stopped motor_stop motors_stop motor_off motors_off motor_is_off motors_are_off"
     " motor_dies power_goes power_cut power_fails power_is_off no_power without_power switched_off turned_off".split(),
     POWER_OFF,
@@ -81,6 +83,33 @@ CHANGES = {("cycle", "time"): ("trips", "saved"), ("trips", "trip_time"): ("trip
 KINDS_OF_PAIR = {
     **dict.fromkeys(("belt", "belts", "pulley", "pulleys"), "belt"),
     **dict.fromkeys(("chain", "chains", "sprocket", "sprockets", "links"), "chain"),
+}
+# Which of two wheels a number of teeth is of, and words for both that may stand between the two.
+DRIVER = frozenset(("driver", "driving", "drive", "first", "input", "motor"))
+DRIVEN = frozenset(("driven", "second", "output", "follower"))
+OF_WHEELS = frozenset("gear gears pulley pulleys sprocket sprockets wheel wheels belt belts chain chains".split())
+# Words between the two ends of a motion: -30 to 60 deg.
+FROM_TO = ("to", "until", "till", "and")
+# A motion that is asked as where it begins and how far it goes: (sizing, kind of quantity) -> these two inputs.
+FROM_AND_BY = {("linkage", "angle"): ("start", "turn")}
+# Small words inside a name: arm is out, height of the robot.
+LITTLE = frozenset(("is", "are", "the", "a", "an", "my", "our"))
+# Words behind a value that say how it lies, and the inputs that this may be: 2 ft long, 5 kg heavy.
+MEASURES = {
+    "long": ("length", "distance"),
+    "high": ("height",),
+    "tall": ("height",),
+    "wide": ("width",),
+    "apart": ("distance",),
+    "away": ("distance", "reach"),
+    "across": ("diameter",),
+    "heavy": ("mass",),
+    "robot": ("robot_mass",),
+}
+# Of two like parts the one that is meant where a value of it was given, and why that is to be said: a servo with a
+# length turns something far from its shaft. (sizing, word) -> the input that tells it, the part, and what to say.
+WHICH_OF = {
+    ("gripper", "servo"): ("reach", "wrist", "it turns gripper_mass too, as no servo arm alone is sized yet"),
 }
 # Lengths in a row without names: in which order they are meant, and what is then asked for.
 IN_A_ROW = {"linkage": (("input", "coupler", "output", "ground"), ("grashof", "transmission"))}

@@ -1,6 +1,6 @@
-"""The command `convert`: one quantity in another unit, `convert 35 ozf·in N·m`.
+"""One quantity in another unit: the command `convert 35 ozf·in N·m`, and mb.convert("35 ozf·in", "N·m").
 
-Contents: command, read, Converted, text_of, data_of, USAGE.
+Contents: convert (for notebooks), command, looks_like, read, Converted, text_of, data_of.
 
 `to`, `in`, `into` and `as` may stand before the unit asked, and nothing need to; without a unit asked, the usual ones
 of the same kind are told.
@@ -9,15 +9,17 @@ of the same kind are told.
 import json
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from html import escape
 
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, answered, options_lines, read_words
+from mechbench.desk.rich_text import Shown
+from mechbench.desk.spoken import way
 from mechbench.desk.tokens import as_torque
 from mechbench.wording import quoted
 
 TYPED = f"{typed()} convert"
-USAGE = f"write a number with its unit, and the unit asked: {TYPED} 14 in mm"
 OPTIONS = {
     "--help": Option("", "how it is asked"),
     "--json": Option("", "print it as JSON, for another program"),
@@ -30,14 +32,57 @@ RULE, LONG = 64, 48  # the finest marks of a rule, and how many inches one has a
 LONGEST = 12  # words of a question
 
 
-@dataclass(frozen=True)
-class Converted:
+@dataclass(frozen=True, repr=False)
+class Converted(Shown):
     """A quantity as it was read, and the same in each unit asked: unit -> number; notes are sentences."""
 
     reading: quantity.Reading
     kind: str
     numbers: dict
     notes: tuple = ()
+
+    @property
+    def value(self):
+        """The quantity in SI units."""
+        return self.reading.value
+
+    def __getitem__(self, unit):
+        """The number in one of the units that are told."""
+        if unit in self.numbers:
+            return self.numbers[unit]
+        raise KeyError(f"{quoted(unit)} is not told here, but {', '.join(self.numbers)}; ask for that unit.")
+
+    def __float__(self):
+        """The number in the unit asked, the first one."""
+        return next(iter(self.numbers.values()))
+
+    def __repr__(self):
+        return text_of(self)
+
+    def _repr_html_(self):
+        return "".join(f"<div>{escape(quantity.unbroken(line))}</div>" for line in text_of(self).splitlines())
+
+    def to_dict(self):
+        """The same as plain data."""
+        return data_of(self)
+
+
+def convert(*words):
+    """One quantity in another unit: mb.convert("35 ozf·in", "N·m"); without a unit asked, in the usual ones.
+
+    words : the quantity, then the unit; or both in one text, "14 in to mm"
+
+    What it gives has the number in the unit asked as float(...), in any unit told as ["N·m"], and in SI as .value.
+    """
+    if not words:
+        raise BadQuestion(f"Nothing is given to convert; {_usage()}.")
+    return read(" ".join(map(str, words)).split())
+
+
+def _usage():
+    """What to type, as a line or as a call."""
+    line = f"{TYPED} 14 in mm" if way("size") != "mb.size" else 'mb.convert("14 in", "mm")'
+    return f"write a number with its unit, and the unit asked: {line}"
 
 
 def command(arguments):
@@ -77,16 +122,29 @@ def _help():
 def looks_like(words):
     """Whether words are a conversion, without that they say so: a quantity, then a unit, and nothing else."""
     words, _ = _weights(words)
-    return (
-        bool(words) and words[0].lstrip("+-−.")[:1].isdigit() and any(_is_unit(unit) for _, unit in _ways(words, False))
-    )
+    if not words or not words[0].lstrip("+-−.")[:1].isdigit():
+        return False
+    return any(_is_unit(unit) and _may_be_a_quantity(text) for text, unit in _ways(words, False))
+
+
+def _may_be_a_quantity(text):
+    """Whether a text is a quantity, or a number with one word that may be a unit nobody knows: 35 parsec."""
+    _, *unit = text.split()
+    return len(unit) <= 1 or bool(_of_kind_alone(text))
+
+
+def _of_kind_alone(text):
+    try:
+        return quantity.read(text).kind
+    except ValueError:
+        return ""
 
 
 def read(words):
     """A Converted from words such as 14 in to mm; refused in one sentence."""
     words, said = _weights([word for word in words if word != "="])
     if len(words) > LONGEST:
-        raise BadQuestion(f"{quoted(' '.join(words))} is more than a number and two units; {USAGE}.")
+        raise BadQuestion(f"{quoted(' '.join(words))} is more than a number and two units; {_usage()}.")
     wrong = None
     for number, unit in _ways(words, True):
         if unit and not _is_unit(unit):
@@ -114,8 +172,8 @@ def _no_unit(words):
         quantity.read(" ".join(words))
     except ValueError as wrong:
         first = str(wrong).rstrip(".")
-        return first if first.endswith("?") else f"{first}; {USAGE}."
-    return f"{quoted(' '.join(words))} can't be read; {USAGE}."
+        return first if first.endswith("?") else f"{first}; {_usage()}."
+    return f"{quoted(' '.join(words))} can't be read; {_usage()}."
 
 
 def _ways(words, alone):
@@ -175,7 +233,7 @@ def _kinds_differ(text, unit):
         mass = show(reading.value / GRAVITY, unit)
         return f"{differ}; where gravity is standard, that is the weight of {mass}."
     if not reading.unit:
-        return f"{quoted(text)} has no unit; {USAGE}."
+        return f"{quoted(text)} has no unit; {_usage()}."
     same = ", ".join(filter(None, map(quantity.written, quantity.units_of(reading.kind)[:MOST_UNITS])))
     return f"{differ}; ask for one of {same}."
 
@@ -183,7 +241,7 @@ def _kinds_differ(text, unit):
 def _in_usual_units(text):
     reading = quantity.read(text)
     if not reading.unit or reading.kind in ("number", "count"):
-        raise BadQuestion(f"{quoted(text)} has no unit; {USAGE}.")
+        raise BadQuestion(f"{quoted(text)} has no unit; {_usage()}.")
     units = [unit for unit in quantity.units_of(reading.kind) if unit != reading.unit][:MOST_UNITS]
     numbers = {unit: float(quantity.from_si(reading.value, unit)) for unit in units}
     if not numbers:

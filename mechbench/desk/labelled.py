@@ -8,13 +8,12 @@ from html import escape
 from mechbench.catalog import drawings_of
 from mechbench.desk.arguments import BadQuestion
 from mechbench.desk.called import called, units
-from mechbench.desk.page_table import together
 from mechbench.desk.rich_text import Page, image
 from mechbench.drawing.palette import DARK, LIGHT
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import complete
 from mechbench.engine.judge import judge_with
-from mechbench.wording import quoted
+from mechbench.wording import quoted, together
 
 # One of two drawings is seen, the one that goes with the page. A page that says nothing of itself is light.
 STYLE = """<style>

@@ -15,8 +15,10 @@ from mechbench.desk import edge, find, page_table, spoken, text_table
 from mechbench.desk.answer import FAILS, FITS, inputs_lines, instead_lines
 from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, input_named
 from mechbench.desk.called import called, not_supply
+from mechbench.desk.found_page import MASS
+from mechbench.desk.ranking import ranked
 from mechbench.desk.record import Design
-from mechbench.desk.rich_text import Page
+from mechbench.desk.rich_text import Shown
 from mechbench.engine import report_text
 from mechbench.engine.furthest import LEAST, MOST, Furthest, failing, furthest, in_order
 from mechbench.engine.inputs import Tables, complete
@@ -44,7 +46,7 @@ SIZES = {MOST: "Largest", LEAST: "Smallest"}
 
 
 @dataclass(frozen=True, repr=False)
-class Turned:
+class Turned(Shown):
     """The largest or smallest value of an input that works, as it is shown."""
 
     edge: Furthest
@@ -84,8 +86,9 @@ class Turned:
     def _repr_html_(self):
         return html_of(self)
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        return Page(html_of(self), text_of(self))._repr_mimebundle_(include, exclude)
+    def letters(self):
+        """All of it as plain text."""
+        return text_of(self)
 
 
 def most(name="", of="", *stray, kit=None, system=None, **values):
@@ -138,13 +141,13 @@ def _wanted(sizing, way, typed):
     exact = {one.name: one for one in (*sizing.FINDINGS, *sizing.FIELDS)}
     if low in exact:
         return _meant(sizing, exact[low])
-    if low == find.MASS and way == LEAST:
-        return find.MASS
+    if low == MASS and way == LEAST:
+        return MASS
     try:
         found = input_named(sizing, typed)
     except BadQuestion as wrong:
-        if low == find.MASS:
-            return find.MASS
+        if low == MASS:
+            return MASS
         try:
             return _meant(sizing, finding_named(sizing, typed))
         except BadQuestion:
@@ -167,7 +170,7 @@ def _by_parts(sizing, way, name, values, tables, system):
             f"{name} of {sizing.NAME} has no parts to look for that are not given; name an input, such as"
             f" {sizing.FIELDS[0].name}."
         )
-    return find.ranked(sizing, vary, values, tables, system, ("-" if way == MOST else "") + name)
+    return ranked(sizing, vary, values, tables, system, ("-" if way == MOST else "") + name)
 
 
 def _parts(sizing, values, tables):

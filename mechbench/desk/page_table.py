@@ -1,14 +1,14 @@
 """Tables on a notebook's page: cells that break at the blanks between words only, never between a number and its unit.
 
-Contents: NOT_MET, MISSES, table, marked, typed_as, together, sentence.
+Contents: NOT_MET, MISSES, table, marked, typed_as, kept, sentence.
 """
 
 import re
 from html import escape
 
+from mechbench.wording import numbers_kept, on_one_line
+
 NOT_MET, MISSES = "\u2718", "!"  # on a page; in a window of letters
-NO_BREAK = "\u00a0"
-AFTER_NUMBER = re.compile(r"(?<=\d) (?=\S)")
 
 
 def table(rows, right=(), typed=()):
@@ -26,7 +26,7 @@ def table(rows, right=(), typed=()):
 def _row(kind, cells, typed, right):
     aligned = [' style="text-align:right"' if i in right else ' style="text-align:left"' for i in range(len(cells))]
     told = "".join(
-        f"<{kind}{how}{typed_as(cell, other)}>{escape(together(cell))}</{kind}>"
+        f"<{kind}{how}{typed_as(cell, other)}>{escape(kept(cell))}</{kind}>"
         for cell, other, how in zip(cells, typed, aligned)
     )
     return f"<tr>{told}</tr>"
@@ -42,17 +42,15 @@ def typed_as(cell, typed):
     return f' title="type: {escape(typed, quote=True)}"' if typed != cell else ""
 
 
-def together(text):
-    """A number and its unit on one line; a cell that is one number stays whole, a range may break after "to"."""
-    if not re.match(r"[-\u2212]?\d", text):
-        return AFTER_NUMBER.sub(NO_BREAK, text)
-    return text.replace(" ", NO_BREAK).replace(f"{NO_BREAK}to{NO_BREAK}", f"{NO_BREAK}to ")
+def kept(text):
+    """A number and its unit on one line; a cell that is one number stays whole."""
+    return on_one_line(text) if re.match(r"[-\u2212]?\d", text) else numbers_kept(text)
 
 
 def sentence(text, bold=""):
     """A sentence as a block of its own, with some words in front that stand out; nothing where it is empty."""
     told = [
         *([f"<b>{escape(bold)}</b>"] if bold else []),
-        *([escape(AFTER_NUMBER.sub(NO_BREAK, text))] if text else []),
+        *([escape(numbers_kept(text))] if text else []),
     ]
     return f"<div>{' '.join(told)}</div>" if told else ""

@@ -1,6 +1,6 @@
 """What a notebook shows as Markdown or HTML, and everything else as text.
 
-Contents: Note, Page, Pictured, image, image_of_looks.
+Contents: Note, Shown, Page, Pictured, image, image_of_looks.
 """
 
 from base64 import b64encode
@@ -24,14 +24,22 @@ class Note:
         return self.markdown
 
 
-class Page:
+class Shown:
+    """Base of what is HTML on a page, by its `_repr_html_`, and the same in letters."""
+
+    def letters(self):
+        """All of it as plain text."""
+        return repr(self)
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return {"text/html": self._repr_html_(), "text/plain": self.letters()}
+
+
+class Page(Shown):
     """HTML, with the same as plain text."""
 
     def __init__(self, html, text):
         self.html, self.text = html, text
-
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        return {"text/html": self.html, "text/plain": self.text}
 
     def _repr_html_(self):
         return self.html

@@ -1,6 +1,6 @@
 """What to type, in the words of whoever asked: a call in a notebook, or a line after `size`.
 
-Contents: at_command, way, option, again, help_tells, beside, all_questions, all_of_it, pit_again.
+Contents: at_command, way, option, again, help_tells, every_sizing, beside, all_questions, all_of_it, pit_again.
 
 A sentence that refuses something says the way out. The same sentence serves both: these words are the ones that differ.
 """
@@ -45,6 +45,11 @@ def help_tells():
     return "--help" if _at_command.get() else "mb.inputs"
 
 
+def every_sizing():
+    """Where all sizings are listed with their questions, as the end of a sentence; a notebook has no such list."""
+    return f"; {typed()} size alone tells what each answers" if _at_command.get() else ""
+
+
 def beside(sizing, name):
     """How to put two batteries or fuses side by side."""
     first = by_figures.RECORDS[name].example
@@ -64,12 +69,21 @@ def all_of_it(line):
     if _at_command.get():
         return f"{typed()} size {line}"
     name, *words = line.split()
-    looked = [option.partition(" ")[2] for option in re.findall(r"--(?:find|sweep) \S+", line)]
-    kind = "find" if " --find " in line else "sweep" if " --sweep " in line else "size"
-    given = [word.split("=", 1) for word in words if "=" in word and word not in looked and word[0] != "-"]
-    told = [f'"{name}"', *(f'"{one}"' for one in looked), *(f'{one}="{value}"' for one, value in given)]
-    told += [f"steps={count}" for count in re.findall(r"--steps (\d+)", line)]
-    return f"mb.{kind}({', '.join(told)})"
+    asked = re.findall(r"--(find|sweep|most|least|against) (\S+)", line)
+    kind = asked[0][0] if asked else "size"
+    given = [word.split("=", 1) for word in words if "=" in word and word[0] != "-"]
+    inputs = [f'{one}="{value}"' for one, value in given if (kind, f"{one}={value}") not in asked]
+    texts = [f'"{text}"' if kind != "against" else _designs(text) for _, text in asked]
+    steps = [f"steps={count}" for count in re.findall(r"--steps (\d+)", line)]
+    told = ", ".join([f'"{name}"', *texts, *inputs, *steps])
+    return f"mb.{kind}({told})"
+
+
+def _designs(text):
+    """Designs of one input in a call: motor=["slim", "stout"]."""
+    name, _, values = text.partition("=")
+    told = ", ".join(f'"{value}"' for value in values.split(","))
+    return f"{name}=[{told}]"
 
 
 def pit_again(number, name, value):

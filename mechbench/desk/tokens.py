@@ -14,7 +14,7 @@ AGAINST = ("vs", "vs.", "versus", "against", "or")
 NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+|[0-9]+/[0-9]+)(?:[eE][+-]?[0-9]+)?")
 WITH_DIGIT = re.compile(r"[-+−]?[.,]?[0-9½¼¾]")
 KG_CM = re.compile(r"(?i)(?<![a-z])kg[ ·.*-]?cm\b")
-ENDS = ",;!"  # marks after a word that belong to the sentence, not to the word
+ENDS = ",;!."  # marks after a word that belong to the sentence, not to the word
 LONGEST = 80  # of what is tried as a quantity
 
 

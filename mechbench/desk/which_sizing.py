@@ -1,20 +1,24 @@
 """Which sizing a line asks: by its own name, by another word for it, and where a word means several, by what else the
 line says.
 
-Contents: read, sizings_named.
+Contents: read, sizings_named, line_of.
 
 A sizing is never opened by the beginning of its name alone. The others are loaded only where a word is no name.
 """
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk.arguments import TYPED, BadQuestion, close_word
+from mechbench.desk.arguments import TYPED, BadQuestion, close_word, values_of
 from mechbench.desk.common_words import CHANGES, FIRST_MEANT
-from mechbench.desk.meant import NotRead, read_for
+from mechbench.desk.meant import read_for
+from mechbench.desk.not_read import NotRead, in_full
+from mechbench.desk.spoken import all_of_it, every_sizing
 from mechbench.desk.tokens import Given, Value, Word, plain
 from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import JOB
 from mechbench.wording import listed, quoted
 
 LISTED = 4  # sizings that one sentence offers with their question
+ELSEWHERE = 2  # of those that read a whole line which another one can't
 
 
 def read(tokens, options):
@@ -24,6 +28,8 @@ def read(tokens, options):
         return _by_name(first.name, tokens, options)
     words, names = _candidates(tokens)
     tried = {name: _tried(name, tokens, options) for name in names}
+    if not any(isinstance(one, tuple) for one in tried.values()):
+        return _elsewhere(tokens, options, words, tried)
     name = _best(words, tried)
     meant, tables = tried[name]
     meant.said[:0] = [_opened(word, name, tried) for word in words if word != name][:1]
@@ -35,7 +41,10 @@ def sizings_named(tokens):
     first = tokens[0] if tokens else None
     if isinstance(first, Word) and first.name in NAMES:
         return [first.name]
-    return _candidates(tokens)[1]
+    names = _candidates(tokens)[1]
+    if not names:
+        raise BadQuestion(_no_sizing(first))
+    return names
 
 
 def _opened(word, name, tried):
@@ -52,7 +61,7 @@ def _by_name(name, tokens, options):
     if isinstance(found, NotRead):
         others = {word: _asked_of(word) for word in map(plain, found.words)}
         told = [f"{quoted(word)} is asked of {' or '.join(names)}" for word, names in others.items() if names]
-        raise BadQuestion(f"{str(found).rstrip('.')}; {', '.join(told)}." if told else str(found))
+        raise BadQuestion(f"{str(found).rstrip('.')}; {', '.join(told)}." if told else str(found)) from None
     found[0].said[:0] = said
     return found
 
@@ -95,7 +104,7 @@ def _candidates(tokens):
         names += [f"{names[0]}_{behind.name}"] if isinstance(behind, Word) else []
         words |= {name: found for name in names if (found := _asked_of(name))}
     if not words:
-        raise BadQuestion(_no_sizing(tokens[0] if tokens else None))
+        return {}, []
     common = [name for name in NAMES if all(name in found for found in words.values())]
     return words, common or [name for name in NAMES if any(name in found for found in words.values())]
 
@@ -109,21 +118,70 @@ def _best(words, tried):
     most = first[:1] or most
     if len(most) == 1:
         return most[0]
-    if most:
-        raise BadQuestion(_several(words, most))
-    fewest = min(len(one.words) for one in tried.values())
-    nearest = [one for one in tried.values() if len(one.words) == fewest]
-    if len(nearest) == 1:
-        raise nearest[0]
-    raise BadQuestion(_several(words, list(tried)))
+    raise BadQuestion(_several(words, {name: tried[name] for name in most}))
 
 
-def _several(words, names):
+def _several(words, tried):
     """The sentence that offers some sizings, each with its question, and what to type."""
-    word = next(iter(words)).replace("_", " ")
+    names, word = list(tried), next(iter(words)).replace("_", " ")
     told = [f"{name} ({sizing_of(name).QUESTION if len(names) <= 2 else sizing_of(name).TITLE})" for name in names]
-    lines = [f"{TYPED} {names[0]}", *(f"size {name}" for name in names[1:LISTED])]
-    return f"{quoted(word)} can be asked of {' or '.join(told[:LISTED])}: type {' or '.join(lines)}."
+    lines = [name if isinstance(tried[name], NotRead) else line_of(tried[name][0]) for name in names[:LISTED]]
+    typed = [f"{TYPED} {lines[0]}", *(f"size {line}" for line in lines[1:])]
+    return f"{quoted(word)} can be asked of {' or '.join(told[:LISTED])}: type {' or '.join(typed)}."
+
+
+def line_of(meant, else_asked=()):
+    """A line in the calculator's own words, after `size`; where it asks no kind of answer, that which is given here."""
+    options = [f"{option} {text}" for option, texts in meant.options.items() for text in texts]
+    return in_full(meant.sizing, meant.given, options or else_asked or meant.focus[:1])
+
+
+def _elsewhere(tokens, options, words, tried):
+    """Meant and Tables of a line that none of the sizings named can read, of the one other that surely is meant; else
+    refused in one sentence, which offers those that read it, or says what the nearest one lacks.
+    """
+    read = _others(tokens, options, tried)
+    wrong = [_refused(*one) for one in read]
+    fitting = _surest([one for one, why in zip(read, wrong) if not why])
+    if len(fitting) == 1 and not fitting[0][0].by_kind:
+        meant = fitting[0][0]
+        meant.said.insert(0, f"No sizing is named: {meant.sizing.NAME} alone reads all of it, {meant.sizing.TITLE}.")
+        return fitting[0]
+    if fitting:
+        told = [f"{all_of_it(line_of(meant))} ({meant.sizing.TITLE})" for meant, _ in fitting[:ELSEWHERE]]
+        raise BadQuestion(f"No sizing is named that reads all of it; type, for example, {' or '.join(told)}.")
+    if read:
+        nearest = _surest(read)[0]
+        raise BadQuestion(f"Of {nearest[0].sizing.NAME}, {_refused(*nearest)}")
+    if not tried:
+        raise BadQuestion(_no_sizing(tokens[0] if tokens else None))
+    fewest = min(one.faults for one in tried.values())
+    nearest = [one for one in tried.values() if one.faults == fewest]
+    raise nearest[0] if len(nearest) == 1 else BadQuestion(_several(words, tried))
+
+
+def _others(tokens, options, tried):
+    """Meant and Tables of a line for each other sizing that reads it; none where it has no value."""
+    if all(isinstance(one, Word) for one in tokens):
+        return []
+    found = [_tried(name, tokens, options) for name in NAMES if name not in tried]
+    return [one for one in found if not isinstance(one, NotRead) and one[0].given]
+
+
+def _surest(read):
+    """Of some, those that guess least, and know most of the line by name."""
+    guessed = lambda meant: sum(1 if one.group == JOB and not one.more else 2 for one in meant.by_kind)
+    fits = lambda one: (-guessed(one[0]), one[0].sure, len(one[0].asks))
+    return [one for one in read if fits(one) == max(map(fits, read))]
+
+
+def _refused(meant, tables):
+    """Why a value can't be, "" where all can."""
+    try:
+        values_of(meant.sizing, meant.given, tables.fresh())
+    except ValueError as wrong:
+        return str(wrong)
+    return ""
 
 
 def _no_sizing(first):
@@ -135,5 +193,6 @@ def _no_sizing(first):
     if not near:
         word = close_word(low, [*NAMES, *(word for name in NAMES for word in sizing_of(name).ALSO)])
         near = _asked_of(word) if word else []
-    end = f"did you mean {' or '.join(map(quoted, near))}?" if near else f"choose from {listed(NAMES)}."
+    all_told = f"choose from {listed(NAMES)}{every_sizing()}."
+    end = f"did you mean {' or '.join(map(quoted, near))}?" if near else all_told
     return f"{quoted(first.text)} is not a sizing; {end}"

@@ -16,7 +16,7 @@ from mechbench import quantity
 from mechbench.desk import edge, page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, instead_lines
 from mechbench.desk.arguments import BadQuestion
-from mechbench.desk.rich_text import Page
+from mechbench.desk.rich_text import Shown
 from mechbench.engine import report_text
 from mechbench.engine.furthest import Tries, working_ranges
 from mechbench.engine.inputs import complete
@@ -37,7 +37,7 @@ class Row:
 
 
 @dataclass(frozen=True, repr=False)
-class Working:
+class Working(Shown):
     """Where a number works; rows has the sets of parts that were looked at in full, the widest first."""
 
     sizing: type
@@ -64,8 +64,9 @@ class Working:
     def _repr_html_(self):
         return html_of(self)
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        return Page(html_of(self), text_of(self))._repr_mimebundle_(include, exclude)
+    def letters(self):
+        """All of it as plain text."""
+        return text_of(self)
 
 
 def look(sizing, name, parts, values, tables, system="metric"):

@@ -156,6 +156,14 @@ SWING = (
         100.0,
         also=("spring_length", "stretched"),
     ),
+    Finding(
+        "hold_current",
+        "current of one motor to hold",
+        "A",
+        "in the worst position; 0 where friction alone holds",
+        worse="more",
+        also=("current", *words.CURRENT, *words.HOLD_TIME, "level"),
+    ),
     *JAM,
 )
 
@@ -232,9 +240,11 @@ def swing_of(x, points, weight, inertia, rate):
     angle = _places(start, end, points, left, arm.slack_angles(spring))
     load = arm.swing(angle, left(angle), inertia(angle))
     worst = np.max(np.abs(load.load_torque), axis=-1)
+    holding = drive.driven_hold(line, worst) / count
     found = {
         "strength": worst / carried(x, count),
-        "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),
+        "hot_after": motor.time_to_limit(x.motor, holding),
+        "hold_current": holding,
         "droop": gearing.tip_drop(train.play, rate(place_of_most(rate, start, end))[:, 0]),
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,

@@ -1,7 +1,7 @@
 """Other words for what several mechanisms have in common, so that each is asked by the same ones.
 
-Contents: COUNT, GEARBOX, LAST_STAGE (inputs that pick parts), TIME_WANTED, HOLD_TIME, TIP_MASS (inputs), CURRENT,
-SPEED, HOLDS, HOT (findings).
+Contents: COUNT, GEARBOX, LAST_STAGE (inputs that pick parts), TIME_WANTED, HOLD_TIME, PIECE, TIP_MASS, CENTRE (of mass;
+inputs), CURRENT, SPEED, HOLDS, HOT (findings).
 """
 
 COUNT = "motors", "n", "number", "how_many", "motor_count"
@@ -11,7 +11,12 @@ TIME_WANTED = "time", "seconds", "duration"
 CURRENT = "amps", "ampere", "amperes", "draw", "draws"
 SPEED = "speed", "fast", "quick", "quicker", "slow", "slower"
 HOLD_TIME = "hold", "holding", "held", "holding_time"
-TIP_MASS = "mass", "weight", "load", "piece", "piece_mass", "tip_mass", "object", "gripper"
+PIECE = "mass", "weight", "piece", "object", "box", "cube"
+TIP_MASS = "load", *PIECE, "piece_mass", "tip_mass", "gripper"
+CENTRE = (
+    *("cog", "com", "cg", "centre_of_gravity", "centre_of_mass", "center_of_gravity", "center_of_mass"),
+    *("cog_height", "cg_height"),
+)
 HOLDS = (
     "hold",
     "holding",

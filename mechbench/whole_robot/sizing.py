@@ -16,6 +16,7 @@ from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
 from mechbench.kits.load import robot_instead, with_robots
+from mechbench.mechanisms import words
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -132,6 +133,7 @@ CHOSEN = {
 
 # What people call the current of each user, and what they fear of it.
 DRAWS = "brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"
+AT_ONCE = "together", "at_once"  # asked of the battery, and of the current
 
 
 class WholeRobot(Sizing):
@@ -261,7 +263,7 @@ class WholeRobot(Sizing):
             "at least",
             "controller.reset_level",
             lasts="controller.reset_after",
-            also=("voltage", "battery", "match", "brownout", "brownouts", "reset", "resets", "sag"),
+            also=("voltage", "battery", "match", "brownout", "brownouts", "reset", "resets", "sag", *AT_ONCE),
         ),
         Finding(
             "fuse",
@@ -334,7 +336,7 @@ class WholeRobot(Sizing):
             "mm",
             "over the floor",
             worse="more",
-            also=("cog", "com", "centre_of_mass", "centre_of_gravity"),
+            also=words.CENTRE,
         ),
         Finding(
             "peak",
@@ -350,7 +352,7 @@ class WholeRobot(Sizing):
             "A",
             "at most, in a run of the cycle",
             worse="more",
-            also=DRAWS,
+            also=(*DRAWS, "drive", "driving"),
         ),
         Finding(
             "raise_draws",
@@ -358,7 +360,7 @@ class WholeRobot(Sizing):
             "A",
             "at most; 0 without one, or where a servo raises",
             worse="more",
-            also=DRAWS,
+            also=(*DRAWS, "raise", "raising", "lift", "lifting"),
         ),
         Finding(
             "hang_draws",
@@ -390,7 +392,7 @@ class WholeRobot(Sizing):
             "A",
             "the highest of each mechanism, all at once",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "current", "currents", "amps"),
+            also=("brownout", "brownouts", "reset", "resets", "current", "currents", "amps", *AT_ONCE),
         ),
     )
     RECORDS = ("battery", "controller", "fuse", "roles.limits")

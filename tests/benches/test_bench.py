@@ -19,6 +19,7 @@ from mechbench.engine import power_off, report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
 from mechbench.kits import by_figures
 from mechbench.whole_robot import part_first
+from mechbench.wording import NO_BREAK
 from tests.benches.pendulum import Pendulum
 
 
@@ -35,7 +36,7 @@ def slide(bench, name, number):
 
 def verdict_of(bench):
     """What stands in the verdict's place, with plain spaces."""
-    return bench._verdict.value.replace(page.NO_BREAK, " ")
+    return bench._verdict.value.replace(NO_BREAK, " ")
 
 
 def type_in(bench, name, text):
@@ -653,7 +654,7 @@ def offers(bench):
 
 def told(bench):
     """What stands below the picture, with usual spaces."""
-    return (bench._beside.value + bench._found.value).replace(page.NO_BREAK, " ")
+    return (bench._beside.value + bench._found.value).replace(NO_BREAK, " ")
 
 
 def test_find_offers_the_best_of_the_lists_on_screen_and_a_press_sets_one():
@@ -663,7 +664,7 @@ def test_find_offers_the_best_of_the_lists_on_screen_and_a_press_sets_one():
     ranking = search("train", {k: v for k, v in before.items() if k != "gearbox"}, {"gearbox": None})
     wanted = [one.choice["gearbox"] for one in ranking.fitting][:3]
     labels = bench.tables("gearboxes").labels
-    assert [one.description.replace(page.NO_BREAK, " ") for one in offers(bench)] == [labels[name] for name in wanted]
+    assert [one.description.replace(NO_BREAK, " ") for one in offers(bench)] == [labels[name] for name in wanted]
     assert 'role="status"' in told(bench) and f"Tried: {ranking.tried} combinations" in told(bench)
     assert bench.values == before, "nothing is set before a press"
     offers(bench)[-1].click()

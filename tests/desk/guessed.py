@@ -3,8 +3,8 @@
 The exact line is read here, by cutting it at its blanks and equals signs; the engine and the searches are asked
 straight. So the reading of a line, which is what is judged, has no part in what it is judged by.
 
-Contents: QUESTIONS, SECOND, OUTCOMES, ANSWERED, exact_of, outcome; as a program, prints what comes of every line today:
-python3 -m tests.desk.guessed
+Contents: QUESTIONS, SECOND, THIRD, OUTCOMES, ANSWERED, exact_of, outcome; as a program, prints what comes of every line
+today: python3 -m tests.desk.guessed
 """
 
 import json
@@ -25,7 +25,8 @@ from tests.desk.asked import ask
 
 READ = tomllib.loads(Path(__file__).with_name("first_guesses.toml").read_text(encoding="utf-8"))
 QUESTIONS = READ["questions"]
-SECOND = [one | {"typed": [one["typed"]]} for one in READ["second_round"]]  # one line each, of another reader
+# One line each, of other readers.
+SECOND, THIRD = ([one | {"typed": [one["typed"]]} for one in READ[name]] for name in ("second_round", "third_round"))
 REFUSED, OTHER, BELOW, ANSWERED = "refused", "answered, but not the question", "answered, further down", "answered"
 OUTCOMES = (REFUSED, OTHER, BELOW, ANSWERED)  # from bad to good
 BESIDE = ("said", "asked_for", "made")  # of an answer's data: how it was read, what is told first, when
@@ -47,6 +48,8 @@ def outcome(question, at):
 
 
 def _held_against(data, exact, finds):
+    if not exact:  # nothing here answers it
+        return OTHER
     name, *words = exact.split()
     if name == "convert":
         return ANSWERED if data.get("in") and _same_quantity(data, words) else OTHER
@@ -140,10 +143,11 @@ def main():
         print(came, question["typed"])
         count = [n + (one == ANSWERED) for n, one in zip(count, came)]
     print("answered:", count)
-    came = [outcome(question, 0) for question in SECOND]
-    for question, one in zip(SECOND, came):
-        print([one], question["typed"])
-    print("answered in the second round:", came.count(ANSWERED), "of", len(came))
+    for name, questions in (("second", SECOND), ("third", THIRD)):
+        came = [outcome(question, 0) for question in questions]
+        for question, one in zip(questions, came):
+            print([one], question["typed"])
+        print(f"answered in the {name} round:", came.count(ANSWERED), "of", len(came))
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ import json
 import pint
 import pytest
 
+import mechbench as mb
 from mechbench import quantity
 from mechbench.desk import convert_units
 from mechbench.launch import commands
@@ -177,3 +178,26 @@ def test_the_kilogram_centimetres_of_a_label_are_the_torque_of_a_weight(line):
 
 def test_the_usual_units_of_a_label_are_told_too():
     assert "2.45 N·m" in ask("convert 25 kgcm").out
+
+
+# --- in a notebook --------------------------------------------------------------------------------------------------
+
+
+def test_a_notebook_converts_by_the_same_words():
+    """35 ozf in: 35 x 0.028349523125 kg x 9.80665 m/s2 x 0.0254 m (NIST SP 811, exact factors)."""
+    found = mb.convert("35 ozf·in", "N·m")
+    by_hand = 35 * 0.028349523125 * 9.80665 * 0.0254
+    assert float(found) == found["N·m"] == pytest.approx(by_hand, rel=1e-12) and found.value == float(found)
+    assert repr(found) == converted("35 ozf·in N·m").out.rstrip("\n") and found.to_dict()["unit"] == "ozf·in"
+    assert float(mb.convert(14, "in", "mm")) == float(mb.convert("14 in to mm")) == pytest.approx(355.6, rel=1e-12)
+
+
+@pytest.mark.parametrize("words", [(), ("35",)])
+def test_a_notebook_is_told_a_call(words):
+    with pytest.raises(ValueError, match=r'mb\.convert\("14 in", "mm"\)'):
+        mb.convert(*words)
+
+
+def test_a_unit_that_was_not_asked_is_refused_with_those_that_were():
+    with pytest.raises(KeyError, match="is not told here, but mm; ask for that unit"):
+        mb.convert("14 in", "mm")["m"]

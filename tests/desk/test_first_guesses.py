@@ -1,16 +1,17 @@
 """Forty questions of a pit, and the lines that two readers typed first, before they saw any help: what is answered.
-And 25 more, typed by a third reader later, a student in a hurry: the second round.
+And 25 more, typed by a third reader later, a student in a hurry: the second round; 25 of others are the third.
 
 Source: first_guesses.toml, which says who typed; they had seen three lines about the command `size` and no help. What
 a line must give is found apart from how a line is read: see guessed.py.
 """
 
+import re
 import shlex
 
 import pytest
 
 from tests.desk.asked import ask
-from tests.desk.guessed import ANSWERED, OUTCOMES, QUESTIONS, REFUSED, SECOND, exact_of, judged, outcome
+from tests.desk.guessed import ANSWERED, OUTCOMES, QUESTIONS, REFUSED, SECOND, THIRD, exact_of, judged, outcome
 
 LONG = "--first"  # a search over all parts of a robot: asked in its own tests
 GOAL = 32  # of forty, for each reader
@@ -76,6 +77,38 @@ def test_what_a_refused_line_lacks_is_said_with_what_was_typed(question):
         values = [(word.partition("=")[2] or word).replace("kgcm", "kgfcm") for word in words[2:]]
         assert said.err.count("\n") == 1 and any(value in said.err for value in values), said.err
         assert "did you mean" not in said.err
+
+
+# --- a third round: what can't be answered leads on -----------------------------------------------------------------
+
+REFUSED_NOW = [one for one in THIRD if one["after"] == REFUSED]
+
+
+def lines_offered(sentence):
+    """The lines after `size` that a sentence tells to type."""
+    told = sentence.partition("type")[2]
+    parts = re.split(r"(?:python3? -m mechbench )?\bsize ", told)[1:]
+    return [re.sub(r"\s*(\(.*|\bor\b.*|for the most.*)$", "", part).strip(" .\n") for part in parts]
+
+
+@pytest.mark.parametrize("question", THIRD, ids=[one["typed"][0] for one in THIRD])
+def test_what_comes_of_a_line_of_the_third_round_is_as_good_as_was_written_down(question):
+    assert {question["before"], question["after"]} <= set(OUTCOMES)
+    came = outcome(question, 0)
+    assert OUTCOMES.index(came) >= OUTCOMES.index(question["after"]), f"{came}; it was {question['after']}"
+
+
+@pytest.mark.parametrize("question", REFUSED_NOW, ids=[one["typed"][0] for one in REFUSED_NOW])
+def test_a_refused_line_leads_to_a_line_that_works_or_to_a_bound(question):
+    """Or, where nothing here answers it, to the list of what does."""
+    said = ask(shlex.split(question["typed"][0])[1:])
+    assert said.code == 2 and said.err.count("\n") == 1
+    lines = lines_offered(said.err)
+    for line in lines:
+        assert ask(line).code in (0, 1), f"{line}: {ask(line).err}"
+    if not lines:
+        says = "must be from .+ to " if question["finds"] else "is not a sizing; choose from"
+        assert re.search(says, said.err), said.err
 
 
 def test_another_figure_is_not_taken_for_the_answer():

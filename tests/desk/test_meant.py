@@ -9,6 +9,7 @@ from mechbench import quantity
 from mechbench.desk import which_sizing
 from mechbench.desk.arguments import OPTIONS
 from mechbench.desk.command_words import BadQuestion, read_words
+from mechbench.desk.known_words import stem
 from mechbench.desk.tokens import Given, Value, Word, tokens
 from mechbench.kits import kit
 from tests.desk.asked import ask, is_one_sentence
@@ -109,7 +110,7 @@ def test_the_beginning_of_a_name_opens_nothing():
         ("arm payload 0.5kg length 350 mm", {"payload": "0.5kg", "length": "350mm"}, ""),
         ("arm 0.5kg", {"payload": "0.5kg"}, "0.5kg: taken as payload=0.5kg, Mass at the tip."),
         ("train speed=120rpm", {"speed_wanted": "120rpm"}, ""),
-        ("gears 18 44", {"last_stage": "18:44"}, "18 44: taken as last_stage=18:44, Wheels."),
+        ("gears 18 44", {"last_stage": "18:44"}, "18 44: taken as last_stage=18:44, Wheels, the driving one first."),
         ("belt teeth=18,48", {"last_stage": "belt,18:48"}, "teeth: taken as last_stage, Wheels."),
         ("arm slim", {"motor": "slim"}, "slim: taken as motor=slim."),
         ("trips trip=-2s", {"saved": "2s"}, "trip=-2s: taken as saved=2s."),
@@ -257,8 +258,81 @@ def test_figures_of_what_turns_it_are_taken_for_a_motor_or_a_servo(line, given):
 
 
 def test_a_value_alone_gets_an_example_that_can_be_typed():
-    assert "such as payload=12kg" in ask("arm 12").err
-    assert "such as NAME=3J" in ask("arm 3J").err
+    assert ask("arm 12").err.endswith("type: python3 -m mechbench size arm start_angle=12deg.\n"), "12 kg is none"
+    assert ask("arm 3J").err == "'3J' is no input of arm, which finds such a value: falls_with.\n"
+
+
+@pytest.mark.parametrize(
+    "line, teeth",
+    [
+        ("pair driver 16 driven 48", "16:48"),
+        ("pair driven 48 driver 16", "16:48"),
+        ("pair 48 driven 16 driver", "16:48"),
+        ("pair 48 and 16 driver", "16:48"),
+        ("pair 16 to 48", "16:48"),
+        ("belt 18t and 36t", "belt,18:36"),
+        ("20 teeth to 60 teeth belt", "belt,20:60"),
+        ("chain 16 teeth and 48 teeth 21 cm apart", "chain,16:48"),
+        ("train 2 motors 12 36", "12:36"),
+    ],
+)
+def test_two_numbers_of_teeth_are_two_wheels_the_driving_one_first(line, teeth):
+    assert read(line).given["last_stage"] == teeth
+
+
+def test_three_numbers_are_no_two_wheels():
+    with pytest.raises(BadQuestion, match="'16' stands alone; write what it is; '30' stands alone"):
+        read("pair 16 30 48")
+
+
+@pytest.mark.parametrize(
+    "line, given",
+    [
+        ("arm from -30 to 60 deg", {"start_angle": "-30deg", "end_angle": "60deg"}),
+        ("scissor 10deg to 50deg", {"start": "10deg", "end": "50deg"}),
+        ("arm 2 ft long", {"length": "2ft"}),
+        ("balance cg 30 cm high", {"height": "30cm"}),
+        ("2 kg on an arm 40 cm", {"payload": "2kg", "length": "40cm"}),
+        ("balance the arm is out 30 cm", {"raised_forward": "30cm"}),
+        ("gripper box 5 cm wide 300 g", {"piece_width": "5cm", "piece_mass": "300g"}),
+        ("4 motors 15 kg robot top speed", {"count": "4", "mass": "15kg"}),
+    ],
+)
+def test_words_around_a_value_say_what_it_is(line, given):
+    assert read(line).given == given
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("arm 3m", ["length (50 mm to 1200 mm)", "pin_distance"]),
+        ("arm 60 deg angle", ["start_angle or end_angle; write which", "type: ", "size arm start_angle=60deg"]),
+        ("linkage from 10 to 60 deg", ["start is 'Start angle of the input'", "size linkage start=10deg turn=50deg"]),
+        ("linkage 9 cm links", ["input or coupler or output or ground"]),
+        ("6 motors 40 A each", ["No sizing is named that reads all of it", "size charge count=6 current=40A"]),
+        ("gripper box=1kg elephant", ["'elephant' is neither", "size gripper piece_mass=1kg"]),
+        ("arm lenght=40cm payload=1kg", ["did you mean 'length'? Or type: ", "size arm payload=1kg length=40cm"]),
+        ("pair #25 chain 16 48", ["6.35 mm from link to link", "size pair last_stage=chain,16:48"]),
+    ],
+)
+def test_what_may_be_several_things_is_asked_with_a_line_to_type(line, says):
+    said = ask(line)
+    assert said.code == 2 and is_one_sentence(said.err) and all(word in said.err for word in says), said.err
+    if "size " in said.err:
+        typed = said.err.rpartition("size ")[2].partition(" (")[0].strip(" .\n")
+        assert ask(typed).code in (0, 1), ask(typed).err
+
+
+def test_a_servo_with_a_reach_is_that_of_the_wrist():
+    meant = read("servo payload=300g length=150mm")
+    assert meant.options == {"--find": ["wrist"]} and meant.given == {"piece_mass": "300g", "reach": "150mm"}
+    assert any("it turns gripper_mass too" in one for one in meant.said)
+    assert read("gripper finger=9cm load=0.5kg which servo").options == {"--find": ["servo"]}
+
+
+@pytest.mark.parametrize("word, ends", [("slipping", "slip"), ("slips", "slip"), ("slip", "slip"), ("pulled", "pull")])
+def test_a_word_without_its_ending(word, ends):
+    assert stem(word) == ends
 
 
 def test_four_bare_lengths_ask_whether_the_bars_go_round():

@@ -350,3 +350,24 @@ def test_the_columns_of_a_search_say_their_day(found):
 def test_what_never_comes_reads_well_beside_what_does():
     two = mb.against("arm", payload=["6 kg", "0.5 kg"])
     assert "instead of never (" in " ".join(repr(two).split()) and "not never" not in repr(two)
+
+
+# --- a whole line of the command in one text ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "call, says",
+    [
+        (lambda: mb.size("arm length=45cm"), 'mb.size("arm", length="45cm")'),
+        (lambda: mb.size("swinging arm"), 'mb.size("arm")'),
+        (lambda: mb.size("arm length=45cm max payload"), 'mb.most("arm", "payload", length="45cm")'),
+        (lambda: mb.size("arm slim vs stout"), 'mb.against("arm", motor=["slim", "stout"])'),
+        (lambda: mb.find("arm payload=0.5kg", "motor"), 'mb.find("arm", "motor,gearbox", payload="0.5kg")'),
+        (lambda: mb.size("arm blorp 2 kg"), 'mb.size("arm", payload="2kg")'),
+    ],
+)
+def test_a_line_in_one_text_leads_to_a_call_that_works(call, says):
+    with pytest.raises(ValueError) as wrong:
+        call()
+    assert says in str(wrong.value) and "\n" not in str(wrong.value)
+    eval(says, {"mb": mb})

@@ -161,6 +161,7 @@ class Swing:
             "current": amps,
             "strength": worst / carried,
             "hot_after": seconds_until_too_hot(self.motor, holding),
+            "hold_current": holding,
             "worst_torque": worst,
             "holds": self.constant * self.count * self.motor.idle / self.driven,
             "volts": sagged(self.count * amps),

@@ -5,6 +5,7 @@ import numpy as np
 from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms import words
 from mechbench.physics import balance, footing
 from mechbench.physics.balance import Part
 from mechbench.physics.constants import GRAVITY
@@ -27,8 +28,7 @@ class Balance(Sizing):
         "brakes",
         "stability",
         "slope",
-        "centre_of_mass",
-        "centre_of_gravity",
+        *words.CENTRE,
     )
     TITLE = "A robot on its wheels"
     QUESTION = "With its arm up, how hard may it brake before it tips, and how steep may a ramp be?"
@@ -110,6 +110,7 @@ class Balance(Sizing):
             "from the middle between the wheels; below 0 is behind",
             CHOICE,
             more=True,
+            also=("arm_out", "arm_reach", "arm_forward", "reach"),
         ),
         Field(
             "mass",
@@ -135,7 +136,7 @@ class Balance(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.start_length, 0.244, step=0.01),
-            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
+            also=("centre_height", *words.CENTRE),
         ),
         Field(
             "forward",
@@ -263,7 +264,7 @@ class Balance(Sizing):
             "mm",
             "of the whole robot over the floor",
             worse="more",
-            also=("height", "cog", "com", "centre", "centre_of_mass", "centre_of_gravity"),
+            also=("height", "centre", *words.CENTRE),
         ),
         Finding("centre_forward", "centre of gravity ahead by", "mm", "from the middle between the wheels"),
         Finding("front", "weight on the front wheels", "%", "at rest; the rear wheels carry the rest"),

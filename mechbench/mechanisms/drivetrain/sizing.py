@@ -114,7 +114,7 @@ class Drivetrain(Sizing):
             "over the floor, with everything raised as it drives",
             JOB,
             follows=figures.even(figures.start_length, 0.267, step=0.01),
-            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
+            also=("centre_height", *words.CENTRE),
         ),
         Field(
             "push_time",

@@ -73,7 +73,7 @@ class Gripper(Sizing):
             "of one piece",
             JOB,
             follows=figures.piece_mass,
-            also=("mass", "weight", "payload", "load", "piece", "object"),
+            also=("payload", "load", *words.PIECE),
         ),
         Field(
             "piece_width",

@@ -93,7 +93,7 @@ class SlideLift(Sizing):
             "carriage, bucket and piece together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.23),
-            also=("mass", "weight", "load", "piece", "piece_mass", "bucket", "object", "gripper"),
+            also=(*words.TIP_MASS, "bucket"),
         ),
         Field(
             "rise_wanted",

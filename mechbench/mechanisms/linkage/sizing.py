@@ -51,7 +51,7 @@ class LiftingFourbar(Sizing):
             "piece and what holds it",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.06),
-            also=("mass", "weight", "load", "piece", "piece_mass", "object"),
+            also=words.TIP_MASS,
         ),
         Field(
             "rise_wanted",
@@ -102,7 +102,7 @@ class LiftingFourbar(Sizing):
             200.0,
             70.0,
             "pin to pin; the link that the drive turns",
-            also=("length", "crank", "driver", "input_link"),
+            also=("length", "links", "bars", "crank", "driver", "input_link"),
         ),
         Field(
             "coupler",
@@ -112,7 +112,7 @@ class LiftingFourbar(Sizing):
             300.0,
             80.0,
             "pin to pin; the link between the two others (it couples them)",
-            also=("length", "rod", "coupler_link"),
+            also=("length", "links", "bars", "rod", "coupler_link"),
         ),
         Field(
             "output",
@@ -122,7 +122,7 @@ class LiftingFourbar(Sizing):
             300.0,
             80.0,
             "pin to pin; it carries the arm",
-            also=("length", "follower", "rocker", "output_link"),
+            also=("length", "links", "bars", "follower", "rocker", "output_link"),
         ),
         Field(
             "ground",
@@ -132,7 +132,7 @@ class LiftingFourbar(Sizing):
             300.0,
             60.0,
             "from the drive's shaft to the output's pivot on the frame",
-            also=("length", "base", "frame", "pivots"),
+            also=("length", "links", "bars", "base", "frame", "pivots"),
         ),
         Field(
             "start",

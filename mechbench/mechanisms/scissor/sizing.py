@@ -48,7 +48,7 @@ class LiftingScissor(Sizing):
             "platform or hook, and what it carries",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.09),
-            also=("mass", "weight", "payload", "piece", "object"),
+            also=("payload", *words.PIECE),
         ),
         Field("rise_wanted", "Rise wanted", "mm", 50.0, 1200.0, 350.0, "from folded to raised", JOB, also=("height",)),
         Field(
@@ -112,7 +112,7 @@ class LiftingScissor(Sizing):
             40.0,
             12.0,
             "above level, folded; the smaller, the harder the start",
-            also=("angle", "start_angle", "folded_angle"),
+            also=("angle", "start_angle", "folded_angle", "from_angle"),
         ),
         Field(
             "end",
@@ -124,7 +124,7 @@ class LiftingScissor(Sizing):
             "above level, raised",
             CHOICE,
             more=True,
-            also=("end_angle", "raised_angle"),
+            also=("end_angle", "raised_angle", "to_angle"),
         ),
         Pick(
             "drive",
