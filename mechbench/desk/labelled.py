@@ -8,19 +8,12 @@ from html import escape
 from mechbench.catalog import drawings_of
 from mechbench.desk.arguments import BadQuestion
 from mechbench.desk.called import called, units
-from mechbench.desk.rich_text import Page, image
-from mechbench.drawing.palette import DARK, LIGHT
+from mechbench.desk.rich_text import Page, image_of_looks
+from mechbench.drawing.palette import LIGHT
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import complete
 from mechbench.engine.judge import judge_with
 from mechbench.wording import quoted, together
-
-# One of two drawings is seen, the one that goes with the page. A page that says nothing of itself is light.
-STYLE = """<style>
-.mechbench-labelled .on-dark { display: none }
-[data-jp-theme-light=false] .mechbench-labelled .on-dark { display: inline }
-[data-jp-theme-light=false] .mechbench-labelled .on-light { display: none }
-</style>"""
 
 
 def labelled(name="", drawing="", *stray, kit=None, system=None, **inputs):
@@ -84,12 +77,11 @@ class LabelledDrawing:
         """Both drawings, of which one is shown, and the parts in words, folded away."""
         names = ", ".join(label.name for label in self.labels)
         told = f"{self.shows} Named in it: {names}. The list below tells what each is."
-        both = f'<span class="on-light">{image(self._light, told)}</span>'
-        both += f'<span class="on-dark">{image(self.png(DARK), told)}</span>'
+        both = image_of_looks(lambda look: self._light if look is LIGHT else self.png(look), told)
         parts = "".join(
             f"<li><b>{escape(together(' '.join(filter(None, (one.name, one.number)))))}</b>: {escape(one.told)}</li>"
             for one in self.labels
         )
         inside = f"<p>{escape(self.shows)}</p><ul>{parts}</ul>"
         folded = f"<details><summary>These parts in words</summary>{inside}</details>"
-        return f'{STYLE}<div class="mechbench-labelled">{both}{folded}</div>'
+        return f'<div class="mechbench-labelled">{both}{folded}</div>'
