@@ -10,7 +10,7 @@ import sys
 import pytest
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import correct, find
+from mechbench.desk import correct, ranking
 from mechbench.desk.arguments import OPTIONS
 from mechbench.desk.command_words import CANT
 from mechbench.desk.common_words import LABEL, SAYS_NOTHING, TURNED
@@ -200,7 +200,7 @@ def small_pictures(monkeypatch):
 
     for name in ("machine", "machine_alone", "sweep", "readings"):
         monkeypatch.setattr(pictures, name, lambda *given: b"\x89PNG")
-    monkeypatch.setattr(find, "search", _small_search(find.search))
+    monkeypatch.setattr(ranking, "search", _small_search(ranking.search))
 
 
 def _small_search(search):

@@ -74,9 +74,9 @@ def test_the_figures_follow_the_bench_and_so_does_the_line_to_type():
     assert judge("balance", {"raised_height": "0.9 m", "raised_mass": "1 kg"}).good["braking"] == pytest.approx(
         page.answer.parts[0].design.report.good["braking"]
     )
-    page.bench._switch("system", "us")
+    page.bench._switch("us")
     assert "in/s" in page._told.value or "ft/s" in page._told.value
-    page.bench._switch("system", "metric")
+    page.bench._switch("metric")
 
 
 def test_why_it_resets_shows_a_picture_with_a_twin_in_words_and_follows_the_robot():

@@ -34,7 +34,8 @@ def _ratio_shown(kit):
     """The bench's gearbox beside the one whose ratio is nearest to twice as much, or to half."""
     boxes, mine = kit.table("gearboxes"), opened("train", kit)["gearbox"]
     ratio = lambda name: found("train", kit, gearbox=name).ratio[0]
-    others = [name for name in loose(boxes) if abs(np.log(ratio(name) / ratio(mine))) > np.log(1.2)]
+    alone = loose(boxes) if mine in loose(boxes) else ()  # a motor with gears of its own takes no others
+    others = [name for name in alone if abs(np.log(ratio(name) / ratio(mine))) > np.log(1.2)]
     easier = "The output gives the same torque either way. A larger ratio multiplies more, so the motor gives less"
     if not others:
         return Shown("easier", f"{easier}, draws less current, and turns more often for one turn of the output.")

@@ -470,6 +470,12 @@ def _power_shown(kit):
     stall, count = float(now.spare[0]) + values["load_torque"], float(values["count"])
     loads = SHARES * stall
     loads = loads[loads <= to_si(0.5, "N·m")]
+    if not loads.size:  # a gearmotor so strong that the slider ends near its free speed
+        return Shown(
+            "middle",
+            "Power is torque times speed. On the motor's straight line it is largest where both are half. The slider"
+            " of this bench ends before: this motor is stronger than its loads.",
+        )
     at = found("motor", kit, "load_torque", loads)
     free = float(found("motor", kit, load_torque=0.0).speed[0])
     best = int(np.argmax(at.power))
