@@ -171,11 +171,20 @@ class Bench:
         """What you should see, in one or two sentences."""
         if self.problem:
             return self.problem
-        picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
-        labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
-        seen = report_text.should_see(self.report, self._shown, labels, self.system)
+        seen = report_text.should_see(self.report, self._shown, self._labels, self.system)
         read = " ".join(read_as(self.values, self.tables))
         return " ".join(filter(None, (self.tables.instead(self.values), read, seen, self._note, self._beside_a)))
+
+    @property
+    def settings(self):
+        """The inputs that are seen at first, as they are now: what a sentence about this bench holds with."""
+        return report_text.settings(self.report, self._shown, self._labels, self.system)
+
+    @property
+    def _labels(self):
+        """The words for the part that each list has chosen."""
+        picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
+        return {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
 
     @property
     def _note(self):

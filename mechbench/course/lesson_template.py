@@ -5,6 +5,7 @@ MORE_PARTS   the parts of More, in order
 title        the first cell of a lesson
 skeleton     the cells of a new lesson, with a line "WRITE: ..." wherever its author has to write
 CAUTION_SAYS words that every caution box holds
+HOLDS_WITH   how the cell after a bench begins: its numbers belong to the bench's settings
 
 To begin a lesson:
 
@@ -21,6 +22,7 @@ from mechbench.course.notebook import code, markdown
 
 TO_WRITE = "WRITE:"
 SHOULD_SEE = "What you should see"
+HOLDS_WITH = f"**{SHOULD_SEE}** with these settings: {{settings}}."
 LOOK_UP = "*Where to look it up:* [quick reference](../lessons/quick_reference.ipynb)."
 CAUTION = (
     "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
@@ -128,7 +130,7 @@ def _inside(heading, name, start, asked):
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
-        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start), *_guesses(name)]
+        return [*asked, code(f"{start}bench", 'bench = mb.bench("motor")\nbench'), _should_see(start), *_guesses(name)]
     if heading == KEY_POINTS:
         return [code(f"{start}hand-in", "mb.hand_in()")]
     if heading == MEASURE:
@@ -138,10 +140,12 @@ def _inside(heading, name, start, asked):
 
 
 def _should_see(start):
-    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the
-    page.
+    """The cell after a bench. It says first with which settings it holds: the bench's own, so that it is true as well
+    when it is run again after a slider was moved. Folded away, it shows its first line only: a short comment, or it
+    would widen the page.
     """
-    sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.175, "N·m"))'
+    said = f'"{HOLDS_WITH} {TO_WRITE} a sentence with {{speed}}."'
+    sentence = f'mb.say({said}, settings=bench.settings,\n       speed=bench.number("speed"))'
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}
     return made

@@ -47,7 +47,7 @@ class LabelledDrawing:
         self._picture, self._system = picture, asked.system or units()
         values = complete(asked.sizing, asked.values, asked.tables)
         self._report = judge_with(asked.sizing, values, asked.tables)
-        self._now = plain(columns(asked.sizing, values, asked.tables))
+        self._now = plain(columns(asked.sizing, values, asked.tables, picture.RECORDS))
         self.shows, self.labels = "", ()
         self._light = self.png(LIGHT)
 

@@ -16,7 +16,8 @@ A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>
 - Axes: fixed limits, or `self.reach(axes, "x", needed)`. Units: `self.shown`, `self.unit`, `self.said`.
 - Colours by role: `self.look.line("give")`, `self.look.mark("ask")`. No other colours, no transparency: PNG files hold
   the look's colours and their mixes only.
-- `labels` names the parts, for `mb.labelled`: VIEW and SHOWS say what is seen; further drawings stand in BESIDES.
+- `labels` names the parts, for `mb.labelled`: VIEW and SHOWS say what is seen; further drawings stand in BESIDES; what
+  they need of the kit besides, in RECORDS.
 - Sliders that move the picture alone are Fields in EXTRA; their values come in `extra`.
 - `motion(report, now)` gives the move as a Motion, with times from the solved move, never made up
   (`mechanisms/moved.py` turns a `motion.Move` into one). A picture without machine to move has none: what is drawn

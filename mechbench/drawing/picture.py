@@ -87,8 +87,8 @@ class Picture:
 
     What is asked for a drawing with the names of the parts (labelled.py): VIEW, what it is called ("from the side"),
     none where there is none; SHOWS, what it shows in a sentence; MACHINE, which axes; LABELLED_AT, values of EXTRA that
-    are other than usual; LABELLED_HIGH, in inches; BESIDES, the files with
-    further drawings of the same mechanism; and `labels`.
+    are other than usual; LABELLED_HIGH, in inches; RECORDS of the kit whose numbers `now` must have besides those of
+    the sizing; BESIDES, the files with further drawings of the same mechanism; and `labels`.
     """
 
     SIZE = (7.0, 3.8)
@@ -96,6 +96,7 @@ class Picture:
     VIEW, SHOWS, MACHINE = "", "", "side"
     LABELLED_AT: dict = {}
     LABELLED_HIGH = 4.2
+    RECORDS: tuple = ()
     BESIDES: tuple = ()
 
     def __init__(self, figure, look, system="metric"):

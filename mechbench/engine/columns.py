@@ -14,10 +14,13 @@ from numpy.typing import NDArray
 from mechbench.engine.spec import Columns, Findings, Pick, Sizing
 
 
-def columns(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> Columns:
-    """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column."""
+def columns(sizing: type[Sizing], values: Mapping[str, Any], tables: Any, records: Sequence[str] = ()) -> Columns:
+    """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column.
+
+    records: of the kit, that are wanted besides those of the sizing.
+    """
     x = SimpleNamespace()
-    for path in sizing.RECORDS:
+    for path in (*sizing.RECORDS, *records):
         setattr(x, path.rpartition(".")[2], _record_columns(operator.attrgetter(path)(tables.kit)))
     for field in sizing.FIELDS:
         value = values[field.name]

@@ -294,6 +294,21 @@ def should_see(report, inputs, labels=None, system="metric"):
     return " ".join(filter(None, (*groups, f"Result: {found}.", verdict(report, system))))
 
 
+def settings(report, inputs, labels=None, system="metric"):
+    """Some inputs as they are now, for a sentence that holds with them: 'mass 0.5 kg; slim motor'. Where two lists
+    offer the same or have chosen the same words, each says which list it is.
+    """
+    told = {name: _input(report, name, labels or {}, system) for name in inputs}
+    chosen = [name for name in inputs if isinstance(report.values[name], str)]
+    tables = [getattr(report.sizing.field(name), "table", "") for name in chosen]
+    words = [told[name] for name in chosen]
+    for name, table in zip(chosen, tables):
+        if tables.count(table) > 1 or words.count(told[name]) > 1:
+            label = report.sizing.field(name).label
+            told[name] = f"{label[0].lower()}{label[1:]}: {told[name]}"
+    return "; ".join(told.values())
+
+
 def _told(report, inputs, labels, system):
     """What the job asks and what was chosen, each with its inputs as text."""
     for head, group in (("The job asks", JOB), ("Chosen", CHOICE)):

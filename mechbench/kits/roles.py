@@ -3,7 +3,7 @@
 Contents: roles_of (a Record of all roles), time_for_one (seconds for a piece).
 
 A role that a game has not is None. Records that sums need whatever the game has (match, people, bonus, ending, limits)
-are always there, with 0 or no bound where the game says nothing.
+are always there, with 0 or no bound where the game says nothing. So is `seen`, for drawings of the field.
 
     piece            the usual piece, else the most numerous; with its sides as width, length, height
     flat             the most numerous piece that is lower than a third of its width
@@ -27,6 +27,7 @@ from mechbench.quantity import show
 FLAT = 1 / 3
 # A robot of which nothing is known yet: how fast it gets there and how fast it raises a piece. Assumed.
 SPEED, RAISING = 0.8, 0.5  # m/s
+USUAL_PIECE, USUAL_ROBOT = 0.1, 0.45  # m, as they are drawn where the game tells no size: assumed
 NO_TIME = {"low": 0.0, "likely": 0.0, "high": 0.0}
 
 
@@ -54,6 +55,7 @@ def roles_of(game):
         "bonus": _bonus(game),
         "ending": _ending(closing),
         "limits": game.limits,
+        "seen": _seen(game),
     }
     return Record("roles", roles)
 
@@ -130,6 +132,27 @@ def _people(game):
         sums = {key: sum(getattr(one, key) for one in more) for key in NO_TIME}
         found[f"more_{when}"] = Record(f"more_{when}", {**sums, "label": " and ".join(one.label for one in more)})
     return Record("people", found)
+
+
+def _seen(game):
+    """The field from above: its sides, the place of the usual piece that is nearest to the middle (known: 1 where there
+    is one), how wide a piece is, and a robot as large as it may be; where the game tells none, a usual size.
+    """
+    usual, box = game.usual_piece, (game.limits.start_length, game.limits.start_width)
+    places = game.places.values()
+    ways = [one.way for one in places if usual and usual.name in one.pieces] or [one.way for one in places]
+    return Record(
+        "seen",
+        {
+            "length": game.field.length,
+            "width": game.field.width,
+            "way": min(ways, default=game.field.length / 4),
+            "known": float(bool(ways)),
+            "piece": usual.width if usual else USUAL_PIECE,
+            "robot_length": box[0] if box[0] < game.field.length else USUAL_ROBOT,
+            "robot_width": box[1] if box[1] < game.field.width else USUAL_ROBOT,
+        },
+    )
 
 
 def _bonus(game):

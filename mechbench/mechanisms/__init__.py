@@ -4,7 +4,8 @@ out).
 Contents: names (the folders), part_of (the class that one file of a folder gives).
 
 What several mechanisms need stands beside the folders: `powertrain.py` (motor, train, battery, fuse), `shaft_drives.py`
-(a servo or a geared motor on a shaft), `swing.py` and `swing_picture.py` (arms). No mechanism imports another one.
+(a servo or a geared motor on a shaft), `swing.py` and `swing_picture.py` (arms), `field_picture.py` (the way of one
+trip on the field). No mechanism imports another one.
 """
 
 import importlib

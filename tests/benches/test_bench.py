@@ -396,6 +396,21 @@ def test_the_picture_that_is_seen_is_sent_first(theme, monkeypatch):
     assert len(sent) == 2 and sent[0] == theme
 
 
+def test_settings_are_told_as_they_are_now():
+    bench = mb.bench("motor", show=["load_torque", "motor"])
+    slide(bench, "load_torque", 0.1)
+    label = bench.kit.table("motors").labels[bench.values["motor"]]
+    assert bench.settings == f"torque of the load 0.1 N·m; {label}"
+
+
+def test_settings_name_the_lists_that_have_chosen_from_the_same():
+    wheels = mb.kit().table("sprockets")
+    bench = mb.bench("chained", base=wheels.names[0], elbow=wheels.names[-1], show=["base", "elbow", "motor"])
+    frame, elbow = wheels.labels[wheels.names[0]], wheels.labels[wheels.names[-1]]
+    motor = mb.kit().table("motors").labels[bench.values["motor"]]
+    assert sorted(bench.settings.split("; ")) == sorted([f"frame sprocket: {frame}", f"elbow sprocket: {elbow}", motor])
+
+
 def test_all_numbers_open_at_a_click_and_follow():
     bench = mb.bench(Pendulum)
     assert bench._table.value == "" and bench._table.layout.display == "none"

@@ -22,8 +22,11 @@ SOURCE = [
     markdown("tiny-banner", "With answers.", derived_lesson.BANNER),
     markdown("tiny-title", "# A tiny lesson"),
     code("tiny-import", 'import mechbench as mb\n\nmb.learner("")'),
-    code("tiny-bench", 'mb.bench("motor", {"load_torque": "0.04 N·m"})'),
-    code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.175, "N·m"))'),
+    code("tiny-bench", 'bench = mb.bench("motor", {"load_torque": "0.04 N·m"})\nbench'),
+    code(
+        "tiny-see",
+        f'mb.say("{lesson_template.HOLDS_WITH} It stalls at {{t}}.", settings=bench.settings, t=(0.175, "N·m"))',
+    ),
     code("tiny-ask", 'mb.ask("start-here-lever")'),
     code(
         "tiny-answer",

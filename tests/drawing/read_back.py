@@ -7,11 +7,11 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 
 
-def state(sizing, values, kit=None):
+def state(sizing, values, kit=None, records=()):
     """What a picture's update needs: the report and the inputs as plain numbers, found as a bench finds them."""
     tables = Tables(sizing, kit)
     given = complete(sizing, values, tables)
-    return judge(sizing, given, kit), plain(columns(sizing, given, tables))
+    return judge(sizing, given, kit), plain(columns(sizing, given, tables, records))
 
 
 def pictured(name, values, kit=None, system="metric", look=LIGHT, **turns):

@@ -5,6 +5,7 @@ draw.
 """
 
 import io
+import tomllib
 from functools import cache
 from itertools import combinations
 
@@ -33,8 +34,9 @@ NARROWEST, SMALLEST = 450, 9  # pixels: a drawing in a small window, and a lette
 @cache
 def drawn(name, view, folder="own", look="light", system="metric"):
     """A labelled drawing, and its image."""
-    found = Labelled(drawings_of(name)[view], LIGHT if look == "light" else DARK, system)
-    png = found.png(*state(sizing_of(name), {}, opened(folder)))
+    drawing = drawings_of(name)[view]
+    found = Labelled(drawing, LIGHT if look == "light" else DARK, system)
+    png = found.png(*state(sizing_of(name), {}, opened(folder), drawing.RECORDS))
     return found, Image.open(io.BytesIO(png)).convert("RGB")
 
 
@@ -175,7 +177,7 @@ def test_another_word_lists_the_drawings_that_there_are():
     with pytest.raises(BadQuestion, match="'nip' is no drawing of intake; name 'from the side' or 'friction angle'"):
         mb.labelled("intake", "nip")
     with pytest.raises(BadQuestion, match="has no drawing with names"):
-        mb.labelled("trips")
+        mb.labelled("pair")
     with pytest.raises(BadQuestion, match="Inputs are given by name"):
         mb.labelled("intake", "friction angle", 3)
 
@@ -227,3 +229,103 @@ def test_a_planetary_stage_meshes_and_has_the_ratio_of_its_teeth(folder):
         towards = outline[np.hypot(*outline.T) > np.hypot(*wheel.centre)]  # nearer to the ring
         outside = towards[~free.contains_points(towards, radius=0.12)]
         assert len(outside) == 0, f"{len(outside)} corners of a planet lie in the ring's teeth"
+
+
+# --- the field from above ---------------------------------------------------------------------------------------------
+
+
+def _in_file(folder):
+    """The game of a kit as its file has it."""
+    return tomllib.loads((FOLDERS[folder] / "game.toml").read_text("utf-8"))
+
+
+def _lengths(entry, key):
+    """Lengths of the entries of a game's table, in m."""
+    return [mb.quantity.read(one[key]).value for one in entry.values() if key in one]
+
+
+@every_kit
+@pytest.mark.parametrize("name", ["trips", "cycle"])
+def test_the_field_is_drawn_as_the_game_has_it(name, folder):
+    """Read anew from the file: the sides of the field; pieces and goal as far from the middle as their ways are."""
+    found, _ = drawn(name, "field from above", folder)
+    game, picture = _in_file(folder), found.picture
+    long, wide = np.ptp(corners(picture.field), axis=0)
+    if "field" in game:
+        sides = [mb.quantity.read(game["field"][key]).value for key in ("length", "width") if key in game["field"]]
+        assert (long, wide) == pytest.approx((sides[0], sides[-1]))
+    goal = corners(picture.goal)
+    front = goal[np.argsort(np.hypot(*goal.T))[:2]].mean(axis=0)
+    assert any(np.hypot(*front) == pytest.approx(way, abs=1e-6) for way in _lengths(game["goals"], "way"))
+    places, usual = game.get("places", {}), game["pieces"].get("usual")
+    mine = {key: one for key, one in places.items() if usual is None or usual in one["pieces"]} or places
+    if mine:
+        assert np.hypot(*corners(picture.heap[0]).T).min() == pytest.approx(min(_lengths(mine, "way")), abs=1e-4)
+    else:
+        assert {label.name: label.number for label in found.labels}["pieces"] == ""
+    arrow = corners(picture.drive)
+    assert np.hypot(*arrow[3]) < np.hypot(*front) + 0.5 and arrow[3] @ front > 0  # its tip is on the goal's side
+
+
+@every_kit
+def test_steps_one_after_another_take_as_long_as_the_cycle(folder):
+    """With one piece, raised after driving, nothing overlaps: the times beside the steps add up to the cycle."""
+    kit = opened(folder)
+    labels = mb.labelled("cycle", kit=kit, pieces="1", raising="after").labels
+    seconds = {label.name: float(label.number.split()[0]) for label in labels if label.number.endswith(" s")}
+    cycle = seconds.pop("cycle")
+    assert sum(seconds.values()) == pytest.approx(cycle, rel=0.01) and len(seconds) >= 5
+    assert cycle == pytest.approx(mb.size("cycle", kit=kit, pieces="1", raising="after")["time"], rel=0.01)
+
+
+def test_the_lift_is_raised_on_the_way_where_it_overlaps():
+    at = {}
+    for raising in ("after", "during"):
+        found = Labelled(drawings_of("cycle")["field from above"], LIGHT)
+        found.png(*state(sizing_of("cycle"), {"raising": raising}, records=("roles.seen",)))
+        label = next(one for one in found.labels if one.name == "raise")
+        at[raising] = label.artist.get_xydata()[0], "overlap" in label.told
+    (after, told_after), (during, told_during) = at["after"], at["during"]
+    assert not told_after and told_during and after[0] > during[0]
+
+
+# --- wires, plans, ratchet --------------------------------------------------------------------------------------------
+
+
+@every_kit
+def test_the_wires_carry_what_makes_the_battery_sag(folder):
+    """V = E - R I, with the numbers beside battery, resistance and thick wire; the fuse is that of the kit."""
+    found, _ = drawn("power", "wiring", folder)
+    number = {label.name: label.number.split()[0] for label in found.labels if label.number}
+    battery, milli, all_current = (float(number[name]) for name in ("battery", "resistance", "thick wire"))
+    volts = mb.size("power", kit=opened(folder))["volts"]
+    assert battery - milli / 1000 * all_current == pytest.approx(volts, rel=0.01)
+    assert float(number["motor wire"]) <= all_current <= 2 * float(number["fuse"])
+
+
+def test_all_plans_go_as_far_in_the_same_time():
+    """The room below a line of speed is the way. Highest speed over the mean one, in the order of the lesson: 3/2, 2,
+    pi/2, 2: textbooks of cams, from memory.
+    """
+    found, _ = drawn("power", "shapes of a plan")
+    for hill, peak in zip(found.picture.hills.values(), (1.5, 2.0, np.pi / 2, 2.0)):
+        x, y = hill.get_data()
+        mean = np.trapezoid(y - y.min(), x) / np.ptp(x)
+        assert mean == pytest.approx(0.9, rel=0.01) and np.ptp(y) / mean == pytest.approx(peak, rel=0.01)
+
+
+def test_a_ratchet_stops_one_way_only():
+    """Every steep side lies along a radius and looks with the clock; the lever stands between one and its pivot."""
+    found, _ = drawn("winch", "ratchet")
+    wheel, lever = corners(found.picture.wheel)[:-1], corners(found.picture.lever)
+    turned = lambda degrees: Path(wheel @ _turning(np.radians(degrees)).T)
+    inner, outer = wheel[0::2], wheel[1::2]
+    np.testing.assert_allclose(inner[:, 0] * outer[:, 1], inner[:, 1] * outer[:, 0], atol=1e-12)
+    ahead = lever[1] + (0.02, -0.1)  # in the lever, near its end
+    assert not turned(0).contains_point(ahead) and turned(-3).contains_point(ahead)
+    assert not turned(3).contains_point(ahead)
+    assert lever[:2, 0] == pytest.approx([0, 0], abs=1e-12) and found.picture.pivot.patch.get_xy()[:, 0].min() > 1
+
+
+def _turning(angle):
+    return np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])

@@ -277,16 +277,26 @@ def cautioned(notebook):
 
 
 def benches_explained(notebook):
-    """After each bench stands what you should see."""
-    found = []
+    """After each bench stands what you should see, and with which settings of that bench it holds."""
     cells = notebook["cells"]
-    for cell, following in zip(cells, [*cells[1:], {"source": ""}]):
-        is_bench = cell["cell_type"] == "code" and calls(cell, "bench")
-        if is_bench and lesson_template.SHOULD_SEE.lower() not in following["source"].lower():
-            found.append(
-                f"cell {cell['id']}: a bench must be followed by a cell that says {lesson_template.SHOULD_SEE!r}"
-            )
-    return found
+    both = [(cell, after) for cell, after in zip(cells, [*cells[1:], {"source": ""}]) if cell["cell_type"] == "code"]
+    return [
+        f"cell {cell['id']}: {lack}" for cell, after in both if calls(cell, "bench") for lack in _unsettled(cell, after)
+    ]
+
+
+def _unsettled(cell, after):
+    """What lacks so that the cell after a bench tells the bench's settings."""
+    name = next((found.group(1) for found in NAMED_BENCH.finditer(cell["source"])), "")
+    if not name:
+        yield "a bench must have a name, such as bench = mb.bench(...), by which the next cell asks its settings"
+    elif lesson_template.HOLDS_WITH not in after["source"]:
+        yield f"a bench must be followed by a cell that says {lesson_template.HOLDS_WITH!r}"
+    elif f"settings={name}.settings" not in after["source"]:
+        yield f"the cell after it must be given its settings, with settings={name}.settings"
+
+
+NAMED_BENCH = re.compile(r"^(\w+) = mb\.bench\(", re.MULTILINE)
 
 
 def exercises_used(notebook, registered):

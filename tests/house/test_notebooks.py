@@ -123,8 +123,8 @@ def _good_cells_under(heading):
         yield code("motors-warm-up", 'mb.warm_up("motors")')
     if heading == lesson_template.PREDICT:
         yield code("motors-guess-ask", 'mb.ask("motors-guess")')
-        yield code("motors-bench", 'mb.bench("motor")')
-        yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
+        yield code("motors-bench", 'bench = mb.bench("motor")\nbench')
+        yield code("motors-see", f'mb.say("{lesson_template.HOLDS_WITH} {{t}}", settings=bench.settings, t=(3, "N·m"))')
         yield code("motors-guess-back", 'mb.your_guess("motors-guess")')
     asked = {
         lesson_template.EXERCISES: EXERCISES[1:6],
@@ -243,7 +243,7 @@ BROKEN_LESSONS = [
         edit("motors-bench", outputs=shows("<Figure size 640x480>", 4)),
         "cell motors-bench: its output holds the text of an object",
     ),
-    (silence, "only 2 of 20 code cells show text"),
+    (silence, "only 2 of 21 code cells show text"),
     (replace("motors-part-1", "Some text", "WRITE: some text"), "cell motors-part-1: has a line to WRITE:"),
     (edit("motors-see", source="%matplotlib inline"), "cell motors-see: is no plain Python"),
     (replace("motors-import", "import mechbench as mb\n", ""), "`import mechbench as mb` must stand once"),
@@ -260,7 +260,7 @@ BROKEN_LESSONS = [
         "cell motors-import: import os, mechbench.kits",
     ),
     (
-        replace("motors-bench", "mb.bench", "import mechbench as mb\nmb.bench"),
+        replace("motors-bench", "bench = ", "import mechbench as mb\nbench = "),
         "`import mechbench as mb` must stand once",
     ),
     (replace("motors-bench", "mb.bench", "mb.judge"), "cell motors-bench: mb.judge is no public name of mechbench"),
@@ -305,7 +305,20 @@ BROKEN_LESSONS = [
     (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
     (replace("motors-caution", "An adult is present. ", ""), "its caution box does not say 'adult'"),
-    (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says 'What you should see'"),
+    (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says '**What you should see**"),
+    (
+        replace("motors-see", " with these settings: {settings}", ""),
+        "cell motors-bench: a bench must be followed by a cell that says '**What you should see**",
+    ),
+    (
+        replace("motors-see", "bench.settings", "'0.4 N·m'"),
+        "cell motors-bench: the cell after it must be given its settings, with settings=bench.settings",
+    ),
+    (
+        replace("motors-bench", "bench = ", "other = "),
+        "cell motors-bench: the cell after it must be given its settings, with settings=other.settings",
+    ),
+    (replace("motors-bench", "bench = ", ""), "cell motors-bench: a bench must have a name"),
     (replace("motors-0-ask", "motors-0", "motors-nine"), "asks 'motors-nine', which is no exercise of this lesson"),
     (replace("motors-0-ask", '"motors-0"', "name"), "asks None, which is no exercise of this lesson"),
     (

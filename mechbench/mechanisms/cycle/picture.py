@@ -34,6 +34,7 @@ class CyclePicture(Picture):
     """Above: one cycle, a row for each kind of step. Below: points over the time that people drive."""
 
     SIZE = (7.0, 5.6)
+    BESIDES = ("field",)
 
     def build(self):
         """The rows of steps, and the plot of points."""

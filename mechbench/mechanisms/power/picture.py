@@ -20,6 +20,7 @@ class PowerPicture(Picture):
     """Left: speed, voltage and current over one move. Right: bars, one for each limit; the longest is what limits."""
 
     SIZE = (7.0, 4.6)
+    BESIDES = ("wiring", "plans")
 
     def build(self):
         """Three plots over time, one with bars."""

@@ -16,6 +16,8 @@ ROOM = 7.0  # s, that the words need at the left
 class TripsPicture(Picture):
     """One curve with two marks on it, and the step in points between them."""
 
+    BESIDES = ("field",)
+
     def build(self):
         """One plot with its curve, marks and the step."""
         self.axes = self.figure.add_axes((0.1, 0.14, 0.86, 0.74))

@@ -30,7 +30,7 @@ class WinchPicture(Picture):
 
     VIEW = "from the side"
     SHOWS = "A robot that hangs from a bar, from the side, to scale. Its winch has wound the cord and pulled it up."
-    BESIDES = ("drum_layers",)
+    BESIDES = ("drum_layers", "ratchet")
     EXTRA = (Field("wound", "Wound", "%", 0.0, 100.0, 100.0, "share of the cord that is wound in the picture", CHOICE),)
 
     def build(self):
