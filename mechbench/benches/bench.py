@@ -25,7 +25,7 @@ from mechbench.benches.player import Player
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
-from mechbench.drawing.film import Scene, film
+from mechbench.drawing.film import film
 from mechbench.drawing.palette import DRAWN, LOOKS
 from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text, side_by_side
@@ -319,8 +319,7 @@ class Bench:
         motion = self._screen.picture.motion(self.report, self._now) if self.report else None
         if motion is None:
             return None
-        scene = Scene(self._picture_class, DRAWN, self.system, self.report, self._now, self._behind)
-        return film(scene, motion, slowly)
+        return film(self._screen, self.report, self._now, motion, slowly)
 
     @_alone
     def _stand(self, extra, redraw):
