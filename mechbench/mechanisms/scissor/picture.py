@@ -156,7 +156,7 @@ class ScissorPicture(Picture):
     def _update_pushes(self, report, part, now, counts, angle, push):
         angles = np.linspace(now.start, now.end, FINE)
         asked = scissor.foot_force(part, angles)
-        degrees, (where, can) = np.degrees(angles), _given(report, now)
+        degrees, (where, can) = np.degrees(angles), self.kept("given", report, lambda: _given(report, now))
         least = can.min() if can.size else 0.0
         top = max(asked.max(), counts, least if least < MOST * asked.max() else 0.0)
         more = f"\nthe drive can give {self.said(least, 'N')} or more" if least > top else ""

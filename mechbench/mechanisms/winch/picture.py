@@ -95,7 +95,7 @@ class WinchPicture(Picture):
         drum = drum_of(now)
         travel = now.slack + now.falls.number * now.lift_height
         wound = extra["wound"] * travel
-        way, asked = _asked(drum, report.good["pull"], now, travel)
+        way, asked = self.kept("asked", report, lambda: _asked(drum, report.good["pull"], now, travel))
         can = report.drawn["gives"]
         wound = min(wound, _stalls_at(way, asked, can))  # further than that the motor never gets
         self._update_robot(report.good, now, wound)
