@@ -18,11 +18,13 @@ from mechbench.drawing.motion import Motion
 from mechbench.drawing.moving_png import packed
 from mechbench.drawing.picture import encoded
 
-FRAMES = 25  # a second, in slow motion too
+FRAMES = (
+    22  # a second, in slow motion too: above the 20 that look even, and none more, as each is drawn before it is seen
+)
 LONGEST = 8.0  # s, of a film: a longer move runs faster
 SLOWER = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0)  # in slow motion: the most that plays no longer than
 SLOW_LONGEST = 4.0  # s
-QUICK = 0.3  # s, a move that is over sooner is hardly seen in true time
+QUICK, SEEN = 0.3, 1.0  # s, a move that is over sooner is hardly seen in true time: it then lasts so long at least
 
 
 @dataclass(frozen=True)
@@ -47,10 +49,10 @@ class Film:
     def told(self):
         """How the motion ends, and how fast it is shown where that is not true time."""
         if self.pace == 1:
-            quick = " Too quick for the eye: Slowly shows it." if self.seconds < QUICK else ""
-            return f"{self.motion.told}{quick}"
+            return self.motion.told
         how = f"{self.pace:g} times as fast" if self.pace > 1 else f"{1 / self.pace:g} times slower"
-        return f"{self.motion.told} Shown {how}."
+        shown = "That is too quick for the eye: shown" if self.motion.seconds < QUICK else "Shown"
+        return f"{self.motion.told} {shown} {how}."
 
 
 def film(screen, report, now, motion, slowly=False):
@@ -66,11 +68,14 @@ def film(screen, report, now, motion, slowly=False):
 
 
 def pace_of(seconds, slowly):
-    """How much faster than true time a move is shown: 1, less in slow motion, a whole number above 1 for a long one."""
+    """How much faster than true time a move is shown: 1; less in slow motion, and where true time is too quick for the
+    eye; a whole number above 1 for a long one.
+    """
     if seconds > LONGEST:
         return float(math.ceil(seconds / LONGEST - 1e-9))
     if not slowly:
-        return 1.0
+        enough = (times for times in reversed(SLOWER) if seconds * times >= SEEN)
+        return 1.0 if seconds >= QUICK else 1.0 / next(enough, SLOWER[0])
     few, many = SLOWER[-1], (times for times in SLOWER if seconds * times <= SLOW_LONGEST)
     return 1.0 / next(many, few if seconds * few <= LONGEST else 1.0)
 
