@@ -18,9 +18,7 @@ from mechbench.drawing.motion import Motion
 from mechbench.drawing.moving_png import packed
 from mechbench.drawing.picture import encoded
 
-FRAMES = (
-    22  # a second, in slow motion too: above the 20 that look even, and none more, as each is drawn before it is seen
-)
+FRAMES = 22  # a second, in slow motion too: 20 look even, and each one is drawn before the first is seen
 LONGEST = 8.0  # s, of a film: a longer move runs faster
 SLOWER = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0)  # in slow motion: the most that plays no longer than
 SLOW_LONGEST = 4.0  # s

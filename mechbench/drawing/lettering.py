@@ -70,7 +70,7 @@ def _paper(pen, text, boxes):
 
 @lru_cache(STAMPS)
 def _stamp(line, font, side):
-    """A line of words as shades, and its box about the place where it is put; no shades where there is nothing to see."""
+    """A line of words as shades, and its box about the place where it is put; no shades where nothing is seen."""
     left, top, right, bottom = font.getbbox(line, anchor=side + "s")
     box = math.floor(left), math.floor(top), math.ceil(right), math.ceil(bottom)
     size = box[2] - box[0], box[3] - box[1]

@@ -1,4 +1,4 @@
-"""Pictures of one list of colours as one PNG file that plays once (APNG, part of PNG since its third edition, W3C 2025).
+"""Pictures of one list of colours as one PNG file that plays once (APNG; in PNG since its third edition, W3C 2025).
 
 Contents: packed.
 

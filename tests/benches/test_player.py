@@ -246,9 +246,8 @@ def parts(view):
 def test_the_buttons_stand_above_the_picture_and_what_they_say_below_it():
     bench = mb.bench("arm")
     order = list(parts(bench.view))
-    play, still, said = (
-        order.index(one) for one in (bench._player.play_button, bench._images["light"], bench._player.said)
-    )
+    shown = bench._player.play_button, bench._images["light"], bench._player.said
+    play, still, said = map(order.index, shown)
     assert play < still < said
 
 

@@ -157,7 +157,7 @@ MOVING = [name for name in NAMES if picture_of(name).moves()]
 
 @pytest.mark.parametrize("name", MOVING)
 def test_every_frame_is_the_picture_that_the_screen_draws_then(name):
-    """Read back by another program, point by point, at moments that lie evenly; what stands for a while is one frame."""
+    """Read back by another program, point by point, at even steps of time; what stands for a while is one frame."""
     made, _ = filmed(name=name)
     frames, _, _ = frames_of(made.png)
     report, now = state(sizing_of(name), {})
