@@ -8,7 +8,7 @@ import numpy as np
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.moved import OFF, motion_of, still, then_off
+from mechbench.mechanisms.moved import OFF, motion_of, stays, still, then_off
 from mechbench.mechanisms.scissor.sizing import LiftingScissor, stroke
 from mechbench.physics import scissor
 from mechbench.physics.constants import GRAVITY
@@ -110,8 +110,7 @@ class ScissorPicture(Picture):
         place = lambda q: self.said(float(np.interp(q, load.q[0], angle[0])), "deg")
         done, fall = LiftingScissor.run(now)
         up = motion_of(done, "raised", share, place)
-        sure = report.good["holds"] >= report.good["worst_torque"]
-        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=sure)
+        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=stays(report))
 
     # --- the scissor ------------------------------------------------------------------------------------------------
 
