@@ -74,11 +74,11 @@ class Player:
 
     def _show(self, film):
         self._count += 1
-        seen = page_theme.look()
-        self.films[seen].value = _in_page(film, self._count, LOOKS[seen])
+        seen, once = page_theme.look(), time.time_ns()
+        self.films[seen].value = _in_page(film, once, LOOKS[seen])
         self.said.value = page.status(film.told)
         for name in LOOKS.keys() - {seen}:
-            self.films[name].value = _in_page(film, self._count, LOOKS[name])
+            self.films[name].value = _in_page(film, once, LOOKS[name])
         self._film, self._began = film, time.monotonic()
         self._timer = threading.Timer(film.seconds, self._end, (self._count,))
         self._timer.daemon = True
@@ -109,12 +109,12 @@ class Player:
             self._stand(self._film.at(self._film.seconds), back=False)
 
 
-def _in_page(film, count, look):
-    """The film in one look, or its last frame, as the browser is set. `count` makes each address a new one: a film
-    that was seen would else stand on its last frame.
+def _in_page(film, once, look):
+    """The film in one look, or its last frame, as the browser is set. `once`, a number that was never used before,
+    makes each address a new one: a film that was seen would else stand on its last frame, from another cell too.
     """
     still, moving = (
-        f"data:image/png;play={count};base64,{b64encode(in_look(png, look)).decode()}" for png in (film.still, film.png)
+        f"data:image/png;play={once};base64,{b64encode(in_look(png, look)).decode()}" for png in (film.still, film.png)
     )
     reduced = f'<source media="(prefers-reduced-motion: reduce)" srcset="{still}">'
     shown = f'<img src="{moving}" alt="{escape(film.told, quote=True)}">'
