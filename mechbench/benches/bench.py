@@ -25,7 +25,7 @@ from mechbench.benches.player import Player
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
-from mechbench.drawing.film import Scene, film
+from mechbench.drawing.film import film
 from mechbench.drawing.palette import DRAWN, LOOKS
 from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text, side_by_side
@@ -311,9 +311,12 @@ class Bench:
         return remembered(self._machine(), self.values.get("points_wanted"), progress=progress)
 
     def _draw(self):
+        self._draw_still()
+        self._player.leave()
+
+    def _draw_still(self):
         if self.report is not None:
             self._show_picture(self._screen.in_looks(self.report, self._now, self.turns))
-        self._player.leave()
 
     def _show_picture(self, pngs):
         """Give the page the picture in each look; it shows the one that goes with its theme, which is sent first."""
@@ -329,17 +332,17 @@ class Bench:
         motion = self._screen.picture.motion(self.report, self._now) if self.report else None
         if motion is None:
             return None
-        scene = Scene(self._picture_class, DRAWN, self.system, self.report, self._now, self._behind)
-        return film(scene, motion, slowly)
+        return film(self._screen, self.report, self._now, motion, slowly)
 
     @_alone
-    def _stand(self, extra, redraw):
-        """Put the picture's own sliders to where its machine stands, and draw it there unless it is shown already."""
+    def _stand(self, extra, back):
+        """Put the picture's own sliders to where its machine stands, and draw it there; back: leave the film, too."""
         self.turns = {name: extra[name] for name in self.turns}
         for control in self._extra.values():
             self._put(control)
-        if redraw:
-            self._draw()
+        self._draw_still()
+        if back:
+            self._player.leave()
 
     def _tell(self):
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
@@ -384,12 +387,13 @@ class Bench:
         asks = (*self._finds(), self._pin_button, *self._asks_first())
         moves = self._picture_class.moves()
         row = w.HBox([*(self._player.buttons if moves else ()), self._numbers, *asks, units]).add_class("mb-row")
-        film = [self._player.film, self._player.said] if moves else []
-        below = [*film, *(control.view for control in self._extra.values())]
+        films = self._player.films.values() if moves else ()
+        stage = w.VBox([*self._images.values(), *films]).add_class("mb-stage")
+        below = [*([self._player.said] if moves else ()), *(control.view for control in self._extra.values())]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
         # On a low screen what a button answers is seen beside the button: both stand above the picture.
         asked = [row, self._beside, self._found, self._offers, self._first]
-        seen = w.VBox([self._verdict, *asked, *self._images.values(), *below, self._table]).add_class("mb-seen")
+        seen = w.VBox([self._verdict, *asked, stage, *below, self._table]).add_class("mb-seen")
         self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):

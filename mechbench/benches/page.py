@@ -48,6 +48,7 @@ STYLE = """<style>
 .mechbench .mechbench-control .widget-dropdown select { flex: 0 1 min-content; min-width: 112px; max-width: 100%;
   width: min-content; margin-left: auto; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
+.mechbench .mb-stage { position: relative; overflow: visible; margin: 0; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
   object-fit: contain; }
 /* The picture is there on light and on dark paper; the one that goes with the page's theme is seen. */

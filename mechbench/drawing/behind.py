@@ -1,15 +1,20 @@
 """Two designs in one picture: one as it is drawn always, the other one faint behind it, on the same axes.
 
-Contents: Pinned, screen.
+Contents: Pinned, screen, start_behind.
 
 What is behind is the same picture made once more, on a figure of its own, in one quiet colour, its lines thin and its
 outlines dashed, without words. Both figures have the same size, so that what is drawn from the other one falls in its
 place as soon as their axes have the same ends. It belongs to the kept background: while a slider moves the design in
 front, it is not drawn again.
+
+A machine that moves has its own start behind it. That needs no second figure: copies of its own parts stay there.
 """
 
+from contextlib import contextmanager
+from copy import copy
+
 from matplotlib.collections import Collection
-from matplotlib.colors import to_hex
+from matplotlib.colors import to_hex, to_rgba
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 from matplotlib.text import Text
@@ -26,12 +31,9 @@ EVEN = 0.01  # scales along and across that differ by less are the same
 class Pinned(Screen):
     """A screen that draws another design, given as report and inputs, behind its own."""
 
-    def __init__(self, picture_class, look, system, report, now, standing=None, machine_alone=False):
-        """standing: extras at which the other design stays, whatever the picture's own are. machine_alone: draw of it
-        what is to scale, no plot and no force.
-        """
+    def __init__(self, picture_class, look, system, report, now):
         super().__init__(picture_class, look, system)
-        self._standing, self._machine_alone = standing, machine_alone
+        self.standing = None  # extras at which the other design stays, whatever the picture's own are
         self._behind, self._paper = on_paper(picture_class, faint(look), system), look.paper
         self._given, self._extra = (report, now), None
         self._ends = self._other_ends = self._common = None
@@ -40,7 +42,7 @@ class Pinned(Screen):
     def update(self, report, now, extra):
         """Change the picture's moving parts, and those behind where the picture's own sliders moved them too."""
         self._ends = _updated(self.picture, self._ends, report, now, extra)
-        other = self._standing or extra
+        other = self.standing or extra
         if other != self._extra:
             self._other_ends = _updated(self._behind, self._other_ends, *self._given, other)
             self._extra, self.picture.stale = dict(other), True
@@ -69,15 +71,8 @@ class Pinned(Screen):
         for beside, (axes, behind) in zip(self._beside, self._pairs()):
             behind.apply_aspect()
             over = [] if self.picture.moving else [*self._drawn(self.picture, axes), *axes.texts]
-            for artist in (*(self._under(behind) if beside else ()), *over):
+            for artist in (*(self._drawn(self._behind, behind) if beside else ()), *over):
                 self.figure.draw_artist(artist)
-
-    def _under(self, axes):
-        """What is drawn of the other design on some axes."""
-        drawn = self._drawn(self._behind, axes)
-        if not self._machine_alone:
-            return drawn
-        return [] if axes.axison else [artist for artist in drawn if artist.get_gid() != Arrow.GID]
 
     @staticmethod
     def _drawn(picture, axes):
@@ -89,6 +84,41 @@ class Pinned(Screen):
 def screen(picture_class, look, system, pinned=None):
     """A screen; pinned is report and inputs of the design behind, None for none."""
     return Pinned(picture_class, look, system, *pinned) if pinned else Screen(picture_class, look, system)
+
+
+@contextmanager
+def start_behind(screen, report, now, extra):
+    """While it lasts, the machine as it stands with these extras stays faint behind what moves; where another design
+    is pinned, that one stays so.
+    """
+    if isinstance(screen, Pinned):
+        screen.standing = extra
+    else:
+        screen.image(report, now, extra)
+        screen.put_under(_faint_machine(screen.picture))
+    try:
+        yield
+    finally:
+        screen.standing = None
+        screen.put_under(())
+
+
+def _faint_machine(picture):
+    """Faint copies of what a picture shows to scale; no plot, no force, no words."""
+    look = picture.look
+    paper, quiet = (look.paper, look.grid, look.body), faint(look).ink
+    hue = lambda given: "none" if to_rgba(given)[3] == 0 else look.paper if _hex(given) in paper else quiet
+    for artist in picture.moving:
+        if isinstance(artist, Text) or artist.axes is None or artist.axes.axison or artist.get_gid() == Arrow.GID:
+            continue
+        one = copy(artist)
+        if isinstance(one, Line2D):
+            edge, face = hue(one.get_markeredgecolor()), hue(one.get_markerfacecolor())
+            one.set(color=hue(one.get_color()), markeredgecolor=edge, markerfacecolor=face)
+        else:
+            one.set(edgecolor=hue(one.get_edgecolor()), facecolor=hue(one.get_facecolor()))
+        _quieten(one, look.paper)
+        yield one
 
 
 def _names(axes):
@@ -147,6 +177,11 @@ def _grown(ends, size, share):
     return ends[0] - (1 - share) * more, ends[1] + share * more
 
 
+def _hex(colour):
+    """A colour as a look gives it."""
+    return to_hex(colour).upper()
+
+
 def _quieten(artist, paper):
     """Thin lines, dashed outlines without paper inside; what a picture sets anew at each update is set again."""
     if not hasattr(artist, "full_width"):
@@ -155,5 +190,5 @@ def _quieten(artist, paper):
         artist.set_linewidth(artist.full_width * THIN)
     elif isinstance(artist, (Patch, Collection)):
         artist.set(linestyle=OUTLINE, hatch=None)
-    if isinstance(artist, Patch) and to_hex(artist.get_facecolor()) == paper.lower():
+    if isinstance(artist, Patch) and _hex(artist.get_facecolor()) == paper:
         artist.set_facecolor("none")  # words of the design in front stay readable

@@ -194,14 +194,15 @@ class Screen:
     """One picture with its figure and its kept background."""
 
     def __init__(self, picture_class, look, system="metric"):
-        self._style, self._colours = style(look), colours(look)
+        self._style, self.colours = style(look), colours(look)
         self.picture = on_paper(picture_class, look, system)
         self.figure, self._canvas = self.picture.figure, self.picture.figure.canvas
-        self._background = None
+        self._axes = self._background = None  # the axes alone, and with what is drawn behind the moving parts
+        self._under = ()
 
     def png(self, report, now, extra):
         """Update the picture and give it as PNG."""
-        return encoded(self.image(report, now, extra), self._colours)
+        return encoded(self.image(report, now, extra), self.colours)
 
     def in_looks(self, report, now, extra):
         """Update a picture that is DRAWN, and give it as PNG in each look, by the look's name."""
@@ -213,9 +214,12 @@ class Screen:
         if self.picture.stale:
             with rc_context(self._style):
                 self._canvas.draw()
+            self._axes, self._background = self._canvas.copy_from_bbox(self.figure.bbox), None
+            self.picture.stale = False
+        if self._background is None:
+            self._canvas.restore_region(self._axes)
             self.draw_behind()
             self._background = self._canvas.copy_from_bbox(self.figure.bbox)
-            self.picture.stale = False
         else:
             self._canvas.restore_region(self._background)
         texts = []
@@ -227,13 +231,19 @@ class Screen:
         """Change the picture's moving parts."""
         self.picture.update(report, now, extra)
 
+    def put_under(self, artists):
+        """Let artists stand behind the moving parts, until others are given."""
+        self._under, self._background = tuple(artists), None
+
     def draw_behind(self):
-        """Draw what belongs to the kept background besides the picture's own; here nothing."""
+        """Draw what belongs to the kept background besides the axes."""
+        for artist in self._under:
+            self.figure.draw_artist(artist)
 
     def empty(self):
         """Paper of the picture's size with nothing on it, as PNG in each look."""
         paper = Image.new("RGB", self._canvas.get_width_height(), self.picture.look.paper)
-        return _in_looks(encoded(paper, self._colours))
+        return _in_looks(encoded(paper, self.colours))
 
 
 def _in_looks(png):

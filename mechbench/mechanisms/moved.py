@@ -1,6 +1,6 @@
 """A solved move as the motion of a picture.
 
-Contents: STANDS, OFF, over_time, motion_of, then_off, still.
+Contents: STANDS, OFF, over_time, motion_of, then_off, stays, still.
 """
 
 import numpy as np
@@ -35,8 +35,8 @@ def then_off(up, done, fall, name, share, until=np.inf, kept="", sure=True):
     """A motion to the top, and what the load then does with the power off, as `motion.let_go` solves it.
 
     share gives the extra from the position in that fall, until: the position at which the fall is over, such as on the
-    floor. kept: what holds it, besides friction; without that the fall alone decides. sure: friction would hold it at
-    every other place, too.
+    floor. kept: what holds it, besides friction; without that the fall alone decides. sure: it stays by the sizing's
+    own verdict, which looks at every place and at a bad day.
     """
     if done.why[0, 0] != "arrived":
         return up
@@ -60,7 +60,16 @@ def _stays(kept, sure):
         return f"With the power off it stays up: {kept} holds it."
     if sure:
         return "With the power off it stays up: friction holds it, and a knock can loosen that."
-    return "With the power off friction just holds it here, but not lower down: a knock, and it sinks. Keep hands away."
+    return (
+        "With the power off friction just holds it here. After a knock, lower down or on a bad day it falls: "
+        "keep hands and feet away."
+    )
+
+
+def stays(report):
+    """The sizing's own verdict whether it stays up with the power off."""
+    told = report.sizing.power_off(report)
+    return told is not None and told[0]
 
 
 def _waits(up):

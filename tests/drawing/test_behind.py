@@ -100,7 +100,7 @@ def test_a_slider_in_front_leaves_the_kept_background(monkeypatch):
 
 def test_its_png_holds_the_colours_of_the_look_alone():
     both = pinned("arm", {}, DARK)
-    png = encoded(Image.fromarray(drawn(both, "arm", {"payload": 1.0})), both._colours)
+    png = encoded(Image.fromarray(drawn(both, "arm", {"payload": 1.0})), both.colours)
     assert png == both.png(*state(sizing_of("arm"), {"payload": 1.0}), extra_of("arm"))
 
 

@@ -6,6 +6,7 @@ import mechbench as mb
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import HANGS, RAISES
+from tests.drawing.read_back import motion_of
 from tests.mechanisms.by_hand_handling import KIT
 
 HOLDING = tuple(name for name in NAMES if sizing_of(name).ROLE in (RAISES, HANGS)) + ("gripper",)
@@ -35,6 +36,27 @@ def test_both_numbers_are_findings_and_the_answer_is_which_is_more_on_a_bad_day(
         assert held <= report.good[sizing.POWER_OFF[0]] and needed >= report.good[sizing.POWER_OFF[1]]
         answers.add(stays)
     assert False in answers, "no train holds everything"
+
+
+SHOWN = [name for name in HOLDING if name != "gripper" and "off" in motion_of(name, kit=KIT)[0].extra]
+
+
+@pytest.mark.parametrize("name", SHOWN)
+def test_what_is_said_of_the_move_agrees_with_that_verdict(name):
+    """Where the verdict is that it falls, nobody reads beside the film that it stays up, and the other way round."""
+    assert {"lift", "winch", "scissor"} == set(SHOWN)
+    sizing, answers = sizing_of(name), set()
+    motor_picks = "drive" if name == "scissor" else "gearbox"
+    for part in Tables(sizing, KIT)(next(f.table for f in sizing.FIELDS if f.name == motor_picks)).names:
+        for more in ({"ratchet": "none"}, {}) if name == "winch" else ({},):
+            values = {motor_picks: part} | more
+            _, (stays, _) = told(name, **values)
+            moves, _, _ = motion_of(name, values, KIT)
+            if "With the power off" in moves.told:
+                assert ("it stays up" in moves.told) == stays, (values, moves.told)
+                assert any(word in moves.told for word in ("falls: keep", "sinks in")) != stays, (values, moves.told)
+                answers.add(stays)
+    assert answers == {True, False}
 
 
 def test_friction_holds_what_a_slow_gearbox_asks_and_not_what_a_quick_one_does():

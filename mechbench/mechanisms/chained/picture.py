@@ -51,19 +51,19 @@ class ChainedPicture(SwingPicture):
         angle = np.linspace(now.start_angle, now.end_angle, POINTS)
         here = now.start_angle + (now.end_angle - now.start_angle) * extra["place"]
         pair = pair_of(now)
-        self._show_swing(now, pair, angle)
+        elbow, tip = self.kept("way", report, lambda: _places(pair, angle))
+        self._show_swing(now, elbow, tip)
         self._update_links(now, pair, here)
         self._update_spring(now, here)
-        self.path.set_data(*_places(pair, angle)[1].T)
-        self._update_torques(report, now, angle, here)
+        self.path.set_data(*tip.T)
+        self._update_torques(report, now, pair, angle, here)
 
     def motion(self, report, now):
         """The swing from its start angle, from rest to rest."""
         return self.swing_of(ChainedArm.run(now), now.start_angle, now.end_angle)
 
-    def _show_swing(self, now, pair, angle):
+    def _show_swing(self, now, elbow, tip):
         """Room for the whole swing, the floor and the spring's anchor."""
-        elbow, tip = _places(pair, angle)
         anchor = now.anchor_height if now.spring.rate > 0 else 0.0
         self.size = keep_in_view(
             self, self.side, np.vstack([elbow, tip, [[0.0, -now.pivot_height], [0.0, anchor]]]), tip
@@ -126,8 +126,8 @@ class ChainedPicture(SwingPicture):
             loop = belt((0.0, 0.0), radii[0], elbow, radii[1])
             self.chain.set_data(*np.vstack([loop, loop[:1]]).T)
 
-    def _update_torques(self, report, now, angle, here):
-        weight = chained.torque(pair_of(now), angle[None, :])[0]
+    def _update_torques(self, report, now, pair, angle, here):
+        weight = self.kept("weight", report, lambda: chained.torque(pair, angle[None, :])[0])
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
         self.draw_torques(angle, here, weight, left, report.drawn["gives"])
         self.alone.set_visible(bool(now.spring.rate > 0))  # without a spring both curves are one

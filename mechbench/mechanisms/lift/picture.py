@@ -12,7 +12,7 @@ from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.lift.sizing import SlideLift, drum_of, slides_of
-from mechbench.mechanisms.moved import OFF, motion_of, then_off
+from mechbench.mechanisms.moved import OFF, motion_of, stays, then_off
 from mechbench.physics import lift, winch
 
 MOST = 4  # stages for which the picture has parts
@@ -109,7 +109,7 @@ class LiftPicture(Picture):
         done, fall = SlideLift.run(now)
         end = done.q[0, 0, -1]
         up = motion_of(done, "raised", raised, lambda q: self.said(raised(q) * high, "mm"))
-        return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=report.good["stays_up"] >= 0)
+        return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=stays(report))
 
     # --- the lift ---------------------------------------------------------------------------------------------------
 

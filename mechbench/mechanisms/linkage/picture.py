@@ -86,7 +86,7 @@ class LinkagePicture(Picture):
         """Place the links and draw the torques over the whole turn."""
         angle = now.start + now.turn * np.linspace(0, 1, POINTS)
         here = now.start + now.turn * extra["place"]
-        way, ends = joints(now, angle), joints(now, np.array([here]))
+        way, ends = self.kept("way", report, lambda: joints(now, angle)), joints(now, np.array([here]))
         names = ("input_pivot", "input_pin", "output_pin", "output_pivot", "tip")
         self.size = keep_in_view(self, self.side, np.vstack([way[name] for name in names]), way["tip"])
         self._update_links(now, {name: points[0] for name, points in ends.items()})
@@ -164,8 +164,7 @@ class LinkagePicture(Picture):
     # --- torques ----------------------------------------------------------------------------------------------------
 
     def _update_torques(self, report, now, angle, here):
-        torque = np.ravel(linkage_load.weight_torque(fourbar_of(now), lumps_of(now), angle[None, :], now.branch.side))
-        torque = np.where(np.isfinite(torque), torque, np.nan)
+        torque = self.kept("asked", report, lambda: _asked(now, angle))
         known = torque[np.isfinite(torque)] if np.isfinite(torque).any() else np.zeros(1)
         meets = np.isfinite(report.good["spare"])
         can = report.drawn["gives"]
@@ -182,6 +181,12 @@ class LinkagePicture(Picture):
         self.can.set_data(ends, [self.shown(can, "N·m")] * 2)
         self.asked.set_data(degrees, self.shown(torque, "N·m"))
         self.here.set_data([np.degrees(here)], [np.interp(np.degrees(here), degrees, self.shown(torque, "N·m"))])
+
+
+def _asked(now, angle):
+    """Torque that the weights ask at the input; not a number where the links do not meet."""
+    torque = np.ravel(linkage_load.weight_torque(fourbar_of(now), lumps_of(now), angle[None, :], now.branch.side))
+    return np.where(np.isfinite(torque), torque, np.nan)
 
 
 def joints(now, angle):

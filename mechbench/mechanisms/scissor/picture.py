@@ -9,7 +9,7 @@ from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.moved import OFF, motion_of, still, then_off
+from mechbench.mechanisms.moved import OFF, motion_of, stays, still, then_off
 from mechbench.mechanisms.scissor.sizing import LiftingScissor, stroke
 from mechbench.physics import scissor
 from mechbench.physics.constants import GRAVITY
@@ -113,8 +113,7 @@ class ScissorPicture(Picture):
         place = lambda q: self.said(float(np.interp(q, load.q[0], angle[0])), "deg")
         done, fall = LiftingScissor.run(now)
         up = motion_of(done, "raised", share, place)
-        sure = report.good["holds"] >= report.good["worst_torque"]
-        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=sure)
+        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=stays(report))
 
     # --- the scissor ------------------------------------------------------------------------------------------------
 
@@ -185,7 +184,7 @@ class ScissorPicture(Picture):
     def _update_pushes(self, report, part, now, counts, angle, push):
         angles = np.linspace(now.start, now.end, FINE)
         asked = scissor.foot_force(part, angles)
-        degrees, (where, can) = np.degrees(angles), _given(report, now)
+        degrees, (where, can) = np.degrees(angles), self.kept("given", report, lambda: _given(report, now))
         least = can.min() if can.size else 0.0
         top = max(asked.max(), counts, least if least < MOST * asked.max() else 0.0)
         more = f"\nthe drive can give {self.said(least, 'N')} or more" if least > top else ""

@@ -12,7 +12,7 @@ from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.moved import OFF, motion_of, then_off
+from mechbench.mechanisms.moved import OFF, motion_of, stays, then_off
 from mechbench.mechanisms.winch.sizing import Winch, drum_of
 from mechbench.physics import winch
 from mechbench.physics.constants import GRAVITY
@@ -99,7 +99,7 @@ class WinchPicture(Picture):
         drum = drum_of(now)
         travel = now.slack + now.falls.number * now.lift_height
         wound = extra["wound"] * travel
-        way, asked = _asked(drum, report.good["pull"], now, travel)
+        way, asked = self.kept("asked", report, lambda: _asked(drum, report.good["pull"], now, travel))
         can = report.drawn["gives"]
         wound = min(wound, _stalls_at(way, asked, can))  # further than that the motor never gets
         self._update_robot(report.good, now, wound)
@@ -119,8 +119,9 @@ class WinchPicture(Picture):
         end = done.q[0, 0, -1]
         up = motion_of(done, "wound", lambda q: wound(q) / travel, lambda q: f"{self.said(wound(q), 'mm')} of cord")
         floor = np.interp(now.slack, wound(np.linspace(0, end, FINE)), np.linspace(0, end, FINE))
-        kept = "the ratchet" if report.good["holds"] >= 0 and now.ratchet.torque > 0 else ""
-        return then_off(up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept)
+        sure = stays(report)
+        kept = "the ratchet" if sure and now.ratchet.torque > 0 else ""
+        return then_off(up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept, sure)
 
     # --- the robot --------------------------------------------------------------------------------------------------
 

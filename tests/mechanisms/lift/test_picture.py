@@ -131,10 +131,11 @@ def test_the_words_of_the_goal_keep_away_from_the_words_of_the_load(raised):
 def test_it_rises_in_the_time_found_and_says_how_far_friction_can_be_trusted():
     """At the top the rails of all stages rub; lower down they hold less than the lift weighs."""
     moves, report, _ = motion_of("lift")
-    assert report.good["stays_up"] < 0 and moves.told.endswith("and it sinks. Keep hands away.")
+    assert report.good["stays_up"] < 0 and moves.told.endswith("it falls: keep hands and feet away.")
     arrived = int(np.argmax(moves.extra["raised"] >= 1 - 1e-9))
     assert moves.times[arrived] == pytest.approx(report.good["time"], abs=0.006)
     assert moves.extra["raised"][-1] == pytest.approx(1)
+    assert "friction just holds it here" in moves.told and moves.extra["raised"][-1] == 1
     sure, report, _ = motion_of("lift", {"gearbox": "planetary_259"})
     assert report.good["stays_up"] >= 0 and "it stays up: friction holds it" in sure.told
 
