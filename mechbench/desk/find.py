@@ -17,7 +17,7 @@ from mechbench import quantity
 from mechbench.catalog import search
 from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of, words_apart
 from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
@@ -378,9 +378,13 @@ def html_of(found):
 
 
 def _said(found, name, value, words=True):
-    """What was tried for an input: a number, or a part, in words or by its name."""
+    """What was tried for an input: a number, or a part, in words or as it can be typed."""
     if isinstance(value, str):
-        return found.labels[name].get(value, value) if words else value
+        return (
+            found.labels[name].get(value, value)
+            if words
+            else as_typed(found.sizing.field(name), value, tables=found.tables)
+        )
     return quantity.show(value, found.sizing.field(name).unit, system=found.system)
 
 
