@@ -1,7 +1,7 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
-Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), on_paper, stepped, fitted,
-style, colours, in_look, image_of, encoded, plain.
+Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), on_paper, stepped,
+fitted, style, colours, in_look, image_of, encoded, plain.
 
 Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
 builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change

@@ -24,7 +24,12 @@ def covered(axes):
     """Boxes of all shapes that are drawn in a view, as shares of it: left, low, right, high."""
     frame, found = axes.get_window_extent(), []
     for shape in axes.get_children():
-        if isinstance(shape, Patch) and not isinstance(shape, Spine) and shape.get_visible() and shape is not axes.patch:
+        if (
+            isinstance(shape, Patch)
+            and not isinstance(shape, Spine)
+            and shape.get_visible()
+            and shape is not axes.patch
+        ):
             (left, low), (right, high) = shape.get_window_extent().get_points()
             if max(right - left, high - low) > 1:  # an arrow of nothing is a point
                 found.append([left - frame.x0, low - frame.y0, right - frame.x0, high - frame.y0])
