@@ -14,9 +14,8 @@ def test_the_three_lists_by_keys(notebook, lab):
     page = notebook(BENCH, "bench.values['last_stage']", name="wheels.ipynb")
     page.run_all()
     focus = lambda: lab.js("let e = document.activeElement; return e.labels && e.labels[0].innerText.trim()")
-    chosen = lambda name: lab.js(
-        "return arguments[0].selectedOptions[0].innerText", page.control(name).parts("select")[0]
-    )
+    choices = lambda name: page.control(name).parts("select")[0]
+    chosen = lambda name: lab.js("return arguments[0].selectedOptions[0].innerText", choices(name))
     assert not {DRIVER, DRIVEN} & set(page.labels("cell-1")), "without wheels there are no teeth"
     picture = page.picture_bytes("cell-1")
     page.control(KIND).press("down")
