@@ -192,7 +192,8 @@ class Wheels(Choice):
             teeth = w.Dropdown(description=f"{self.field.label}: {which}", tooltip=TEETH_HELP[which])
             teeth.observe(lambda change, which=which: self._teeth_chosen(which, change.new), "value")
             self.teeth[which] = teeth
-        return self.teeth.values()
+        self._rows = {which: w.VBox([one]).add_class("mechbench-control") for which, one in self.teeth.items()}
+        return self._rows.values()
 
     def _take(self, chosen):
         super()._take(self._pairs.with_kind(chosen, *self._now()))
@@ -228,7 +229,7 @@ class Wheels(Choice):
             for which, teeth in self.teeth.items():
                 of = {DRIVER: drivers, DRIVEN: self._pairs.driven(family, shown[DRIVER]) if drivers else []}[which]
                 _fill(teeth, [(str(number), number) for number in of], shown[which] if of else None)
-                teeth.layout.display = None if of else "none"
+                teeth.layout.display = self._rows[which].layout.display = None if of else "none"
         finally:
             self._silent = False
 

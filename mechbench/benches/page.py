@@ -47,6 +47,8 @@ STYLE = """<style>
 .mechbench .mechbench-control .widget-dropdown { flex-wrap: wrap; }
 .mechbench .mechbench-control .widget-dropdown select { flex: 0 1 min-content; min-width: 112px; max-width: 100%;
   width: min-content; margin-left: auto; font-size: 14px; }
+/* A list of teeth has short choices: it fits beside its label. */
+.mechbench .mechbench-control .mechbench-control .widget-dropdown select { min-width: 64px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
 /* A picture's own slider stands beside its label and box: a low screen has width to spare, but no height. */
 .mechbench .mb-seen .mechbench-control:is(*, .widget-vbox) { flex-flow: row wrap; align-items: center; }
