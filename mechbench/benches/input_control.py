@@ -1,26 +1,26 @@
 """One input on the screen: a slider with a box beside it for a number, a list for a part.
 
-Contents: Slider, Choice, make.
+Contents: Slider, Choice, Wheels (three lists for one part), make.
 
-Both tell the bench by `changed(name, given)`: `given` is an SI number, a part's name, or text that somebody typed.
+All tell the bench by `changed(name, given)`: `given` is an SI number, a part's name, or text that somebody typed.
 """
 
 import math
 
 import ipywidgets as w
-import numpy as np
 
 from mechbench import quantity
 from mechbench.engine.spec import Pick
-from mechbench.kits import by_figures
+from mechbench.kits import by_figures, two_wheels
 
 DIGITS = 4  # of the value beside a slider
 NICE = (5.0, 2.5, 2.0, 1.0)
 PLACES, MOST_PLACES = 60, 1100  # a slider has at least so many places, and at most, where that can be
-MANY, FEW = 60, 16  # a list of more parts than that begins with so few
-# Stand for the others, and for a part that is none of the kit; no part has a name that begins with a space.
-MORE, OWN = " more", " own"
+OWN = " own"  # stands for a part that is none of the kit; no part has a name that begins with a space
 OWN_LABEL = "own ... (type its figures)"
+# What the lists of two wheels are called, behind the input's label.
+KIND, DRIVER, DRIVEN = "kind", "driver teeth", "driven teeth"
+TEETH_HELP = {DRIVER: "of the wheel that drives", DRIVEN: "of the wheel that is driven"}
 
 
 def step_of(field):
@@ -40,7 +40,10 @@ def step_of(field):
 
 def make(field, tables, changed):
     """The control of a Field or a Pick."""
-    return Choice(field, tables, changed) if isinstance(field, Pick) else Slider(field, changed)
+    if not isinstance(field, Pick):
+        return Slider(field, changed)
+    pairs = two_wheels.is_pairs(getattr(tables, "plain", tables)(field.table))
+    return (Wheels if pairs else Choice)(field, tables, changed)
 
 
 class Slider:
@@ -94,44 +97,51 @@ class Slider:
 
 
 class Choice:
-    """A part of the kit, chosen from a list. A long one begins with a few, and a line that shows all. Where a part may
-    be given by its figures, the last line opens a box for these.
+    """A part of the kit, chosen from a list. Where a part may be given by its figures, the last line opens a box for
+    these.
     """
 
     def __init__(self, pick, tables, changed):
         self.field, self._changed, self._silent, self._tables = pick, changed, False, tables
         plain = getattr(tables, "plain", tables)  # as the kit says, without what was given by figures
-        table = plain(pick.table)
         taken = by_figures.figures_taken(pick.table).removeprefix("figures: ")
         self._own = [(OWN_LABEL, OWN)] if taken else []
-        self._all = [(table.labels.get(name, name), name) for name in pick.options(plain)]
-        self._first = _over_all_ratios(table, [name for _, name in self._all])
-        self.list = w.Dropdown(description=pick.label, options=self._few(""), tooltip=pick.help)
+        self._all = self._listed(plain(pick.table), pick.options(plain))
+        self.list = w.Dropdown(description=self._said, options=[*self._all, *self._own], tooltip=pick.help)
         self.box = w.Text(description=f"Own: {pick.label}", placeholder=taken, continuous_update=False)
         self.box.tooltip = by_figures.figures_taken(pick.table)
         self.box.layout.display = "none"
-        self.view = w.VBox([self.list, *([self.box] if taken else [])])
+        self.view = w.VBox([self.list, *self._beside(), *([self.box] if taken else [])])
         self.view.add_class("mechbench-control")
         self._value = self.list.value
         self.list.observe(self._chosen, "value")
         self.box.observe(self._typed, "value")
 
-    def _few(self, chosen):
-        """What the list begins with: a few parts, the chosen one, and how many more there are."""
-        few = [(label, name) for label, name in self._all if name in self._first or name == chosen]
-        more = len(self._all) - len(few)
-        return [*few, *([(f"{more} more: show them all", MORE)] if more else []), *self._own]
+    @property
+    def _said(self):
+        """The label of the list."""
+        return self.field.label
+
+    def _listed(self, table, names):
+        """What the list offers, each with its label."""
+        return [(table.labels.get(name, name), name) for name in names]
+
+    def _beside(self):
+        """Other lists that stand below the first."""
+        return []
 
     def _chosen(self, change):
         if self._silent:
             return
-        if change.new == MORE:
-            self._show(self._value, [*self._all, *self._own])
-        elif change.new == OWN:
+        if change.new == OWN:
             self.box.layout.display = None
-        else:
-            self._value = change.new
-            self._changed(self.field.name, change.new)
+        elif change.new != self._value:
+            self._take(change.new)
+
+    def _take(self, chosen):
+        """Tell which part is chosen."""
+        self._value = chosen
+        self._changed(self.field.name, chosen)
 
     def _typed(self, change):
         if not self._silent and change.new.strip():
@@ -145,31 +155,87 @@ class Choice:
     def put(self, value, system):
         """Show a part by its name; one that was given by its figures, with these in its box."""
         own = self._tables.own_of({self.field.name: value}).get(self.field.name)
-        there = value in [name for _, name in self.list.options]
-        if value in [name for _, name in self._all]:
-            options = None if there else self._few(value)
-        else:
-            few = [one for one in self._few("") if one not in self._own]
-            options = [*few, (self._tables(self.field.table).labels[value], value), *self._own]
-        self._show(value, options, own.typed if own else "")
+        options = list(self._all)
+        if value not in [name for _, name in options]:
+            options.append((self._tables(self.field.table).labels[value], value))
+        self._show(value, [*options, *self._own], own.typed if own else "")
         self.box.layout.display = None if own else "none"
 
-    def _show(self, value, options=None, typed=""):
-        """Choose a part, of other options where they are given; nothing is told."""
+    def _show(self, value, options, typed=""):
+        """Choose one of these options; nothing is told."""
         self._silent = True
         try:
-            if options is not None:
-                self.list.options = options
-            self.list.value = self._value = value
-            self.box.value = typed
+            _fill(self.list, options, value)
+            self._value, self.box.value = value, typed
         finally:
             self._silent = False
 
 
-def _over_all_ratios(table, names):
-    """All of them; of many, the first and those nearest to a few ratios between the least and the largest."""
-    if len(names) <= MANY or "ratio" not in table.columns:
-        return set(names)
-    ratios = np.log([table.row(name)["ratio"] for name in names])
-    wanted = np.linspace(ratios.min(), ratios.max(), FEW)
-    return {names[0], *(names[int(np.argmin(np.abs(ratios - ratio)))] for ratio in wanted)}
+class Wheels(Choice):
+    """A part that is two wheels, chosen from three lists: what they are, the driving one's teeth, the driven one's.
+
+    All three stand for one value, the part's name. The driving wheels are those of the chosen kind, the driven ones
+    those that a part has with the driving one; what a change makes impossible gives way to the nearest in ratio.
+    """
+
+    @property
+    def _said(self):
+        return f"{self.field.label}: {KIND}"
+
+    def _listed(self, table, names):
+        self._pairs, self._part = two_wheels.Pairs(table, names), ""
+        return [(words, family) for family, words in self._pairs.families.items()]
+
+    def _beside(self):
+        self.teeth = {}
+        for which in (DRIVER, DRIVEN):
+            teeth = w.Dropdown(description=f"{self.field.label}: {which}", tooltip=TEETH_HELP[which])
+            teeth.observe(lambda change, which=which: self._teeth_chosen(which, change.new), "value")
+            self.teeth[which] = teeth
+        self._rows = {which: w.VBox([one]).add_class("mechbench-control") for which, one in self.teeth.items()}
+        return self._rows.values()
+
+    def _take(self, chosen):
+        super()._take(self._pairs.with_kind(chosen, *self._now()))
+
+    def _now(self):
+        """Teeth and ratio of the part that is chosen."""
+        row = self._tables(self.field.table).row(self._part)
+        return (round(row[two_wheels.DRIVER]), round(row[two_wheels.DRIVEN])), row[two_wheels.RATIO]
+
+    def _teeth_chosen(self, which, teeth):
+        if self._silent:
+            return
+        (driver, driven), ratio = self._now()
+        family = self._pairs.place(self._part)[0]
+        if which == DRIVEN:
+            part = self._pairs.named(family, driver, teeth)
+        elif driven in self._pairs.driven(family, teeth):
+            part = self._pairs.named(family, teeth, driven)
+        else:
+            part = self._pairs.nearest(family, ratio, teeth)
+        self._changed(self.field.name, part)
+
+    def put(self, value, system):
+        """Show a part in all three lists; of what is no pair, or was given by its figures, there are no teeth."""
+        self._part = value
+        family, drivers, shown = value, [], {DRIVER: None, DRIVEN: None}
+        if value in self._pairs:
+            family, driver, driven = self._pairs.place(value)
+            drivers, shown = self._pairs.drivers(family), {DRIVER: driver, DRIVEN: driven}
+        super().put(family if value in self._pairs else value, system)
+        self._silent = True
+        try:
+            for which, teeth in self.teeth.items():
+                of = {DRIVER: drivers, DRIVEN: self._pairs.driven(family, shown[DRIVER]) if drivers else []}[which]
+                _fill(teeth, [(str(number), number) for number in of], shown[which] if of else None)
+                teeth.layout.display = self._rows[which].layout.display = None if of else "none"
+        finally:
+            self._silent = False
+
+
+def _fill(choices, options, value):
+    """Put other options into a list where they are others, and choose one."""
+    if tuple(choices.options) != tuple(options):
+        choices.options = options
+    choices.value = value

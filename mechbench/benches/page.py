@@ -47,8 +47,15 @@ STYLE = """<style>
 .mechbench .mechbench-control .widget-dropdown { flex-wrap: wrap; }
 .mechbench .mechbench-control .widget-dropdown select { flex: 0 1 min-content; min-width: 112px; max-width: 100%;
   width: min-content; margin-left: auto; font-size: 14px; }
+/* A list of teeth has short choices: it fits beside its label. */
+.mechbench .mechbench-control .mechbench-control .widget-dropdown select { min-width: 64px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
 .mechbench .mb-stage { position: relative; overflow: visible; margin: 0; }
+/* A picture's own slider stands beside its label and box: a low screen has width to spare, but no height. */
+.mechbench .mb-seen .mechbench-control:is(*, .widget-vbox) { flex-flow: row wrap; align-items: center; }
+.mechbench .mb-seen .mechbench-control .widget-text { flex: 0 1 auto; }
+.mechbench .mb-seen .mechbench-control .widget-text .widget-label { flex: 0 1 auto; margin-right: 10px; }
+.mechbench .mb-seen .mechbench-control .widget-slider { flex: 1 1 200px; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
   object-fit: contain; }
 /* The picture is there on light and on dark paper; the one that goes with the page's theme is seen. */

@@ -246,7 +246,7 @@ def _inputs(found):
     typed = lambda one, design: (
         _supplied(design, one)
         if isinstance(one, Supply)
-        else as_typed(one, design.report.values[one.name], found.system)
+        else as_typed(one, design.report.values[one.name], found.system, design.tables)
     )
     if not fields:
         return ["  All inputs are the same."]
@@ -404,7 +404,10 @@ def _inputs_html(found):
 
 def _typed(field, found):
     """The input's name, and of a part what can be typed for it in each design."""
-    parts = [one.report.values[field.name] if isinstance(field, Pick) else "" for one in found.designs]
+    parts = [
+        as_typed(field, one.report.values[field.name], tables=one.tables) if isinstance(field, Pick) else ""
+        for one in found.designs
+    ]
     return [field.name, *parts]
 
 

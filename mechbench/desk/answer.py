@@ -99,7 +99,8 @@ def _row(finding, report, system):
 def inputs_lines(design, given=()):
     """All inputs as they can be typed again, those that were typed first; of the rest those about what the game has."""
     told = {
-        f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
+        f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system, design.tables)}"
+        for f in design.sizing.FIELDS
     }
     own = given_by_figures(design.report.values, design.tables)
     told |= {name: f"{name}={one.typed}" for name, one in own.items()}

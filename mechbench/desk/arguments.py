@@ -20,6 +20,7 @@ from mechbench.desk.spoken import help_tells
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
+from mechbench.kits import two_wheels
 from mechbench.wording import closest, listed, nearest, one_slip_apart, quoted, shortened
 
 TYPED = f"{typed()} size"
@@ -274,8 +275,8 @@ def value_of(found, text, tables):
         raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None
 
 
-def as_typed(field_, value, system="metric"):
-    """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_74."""
+def as_typed(field_, value, system="metric", tables=None):
+    """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_74; with its tables steel_gear_18:56, too."""
     if isinstance(value, str):
-        return value
+        return two_wheels.typed(tables(field_.table), value) if tables else value
     return quantity.show(value, field_.unit, digits=6, system=system).replace(" ", "").replace("·", "")

@@ -12,6 +12,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
+from mechbench.desk.arguments import as_typed
 from mechbench.desk.record import number
 from mechbench.desk.rows import filled_in
 from mechbench.engine import report_text
@@ -70,7 +71,9 @@ def html_of(found):
 def _said(found, name, value, words=True):
     """What was tried for an input: a number, or a part, in words or by its name."""
     if isinstance(value, str):
-        return found.labels[name].get(value, value) if words else value
+        if words:
+            return found.labels[name].get(value, value)
+        return as_typed(found.sizing.field(name), value, tables=found.tables)
     return quantity.show(value, found.sizing.field(name).unit, system=found.system)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import edge, page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, instead_lines
-from mechbench.desk.arguments import BadQuestion
+from mechbench.desk.arguments import BadQuestion, as_typed
 from mechbench.desk.rich_text import Shown
 from mechbench.engine import report_text
 from mechbench.engine.furthest import Tries, working_ranges
@@ -47,6 +47,7 @@ class Working(Shown):
     parts: tuple = ()  # names of the inputs whose parts were tried
     sets: int = 1  # of parts, that were tried
     labels: object = None
+    typed: object = None
     instead: str = ""
 
     @property
@@ -82,7 +83,8 @@ def look(sizing, name, parts, values, tables, system="metric"):
     whole = complete(sizing, {**values, **rows[0].choice}, tables)
     instead = tables.instead({given: value for given, value in whole.items() if given not in (*parts, name)})
     labels = {given: tables(sizing.field(given).table).labels for given in parts}
-    return Working(sizing, one, tuple(rows), system, tuple(parts), len(sets), labels, instead)
+    typed = lambda given, part: as_typed(sizing.field(given), part, tables=tables)
+    return Working(sizing, one, tuple(rows), system, tuple(parts), len(sets), labels, typed, instead)
 
 
 def _sets(sizing, parts, values, tables):
@@ -132,7 +134,7 @@ def text_of(working):
     for sentence in _said(working):
         lines += text_table.wrapped(sentence)
     if working.parts and working.best:
-        lines += ["", *text_table.table(_sheet(working, lambda name, part: part), gap=2)]
+        lines += ["", *text_table.table(_sheet(working, working.typed), gap=2)]
     return "\n".join(lines)
 
 

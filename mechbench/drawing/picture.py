@@ -1,7 +1,7 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
 Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), on_paper, stepped,
-style, colours, in_look, image_of, encoded, plain.
+fitted, style, colours, in_look, image_of, encoded, plain.
 
 Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
 builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change
@@ -32,6 +32,9 @@ QUICKEST, SMALLEST = 1, 9  # of PNG's levels; the smallest, for pictures in file
 OWN_ROOM = 12  # of 255, kept free around each of a look's own colours
 STEPS = (1.0, 1.2, 1.5, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 SHRINK = 0.35  # an axis is made shorter only when less than this share of it is used
+# A view of a machine has so much room to spare when it is new, and when it had to become larger: a slider that goes on
+# must not change it at every place. It is made smaller when less than that share is used.
+SPARE, GROWS, LOOSE = 1.04, 1.2, 0.6
 
 # Sizes in points. In a window 900 pixels wide with its list of files open, a picture is shown 450 pixels wide: the
 # smallest text then still has 9 pixels.
@@ -75,6 +78,15 @@ def stepped(needed, now=None):
         return now or 1.0
     power = 10.0 ** math.floor(math.log10(needed))
     return next(step * power for step in (*STEPS, 12.0) if step * power >= needed * 1.02)
+
+
+def fitted(needed, now=None):
+    """The size of a machine's view that must hold `needed`: just that at first, for nobody reads its ends; then it
+    stays as it is while it serves well.
+    """
+    if now is not None and LOOSE * now <= needed <= now:
+        return now
+    return needed * (GROWS if now is not None and needed > now else SPARE)
 
 
 class Picture:
@@ -155,7 +167,7 @@ class Picture:
         it changed.
         """
         now = axes.get_ylim()[1] if getattr(axes, "stepped_y", False) else None
-        end = stepped(needed, now)
+        end = fitted(needed, now)
         axes.stepped_y = True
         if end == now:
             return False

@@ -3,11 +3,10 @@
 Contents: ARROW, keep_in_view, below_zero.
 """
 
-from mechbench.drawing.picture import stepped
+from mechbench.drawing.picture import LOOSE, fitted, stepped
 
-BELOW, TOP, ASIDE = 0.18, 0.90, 0.07  # what words take of the picture's height: below, from here up, at each side
+BELOW, TOP, ASIDE = 0.18, 0.93, 0.07  # what words take of the picture's height: below, from here up, at each side
 ARROW, UNDER = 0.09, 0.15  # the weight's arrow, and the arrow with its number, as a share of that height
-LOOSE, SPARE = 0.6, 1.15  # the scale changes when less than that share of the room is used; then there is so much room
 
 
 def keep_in_view(picture, axes, points, tips):
@@ -25,9 +24,10 @@ def keep_in_view(picture, axes, points, tips):
     size = end - y
     inside = x + ASIDE * size <= left and right <= x + (shape - ASIDE) * size and high <= y + TOP * size
     inside = inside and y + BELOW * size <= min(low, tip - UNDER * size)
-    if getattr(axes, "stepped_x", False) and inside and needed >= LOOSE * size:
+    chosen = getattr(axes, "stepped_x", False)
+    if chosen and inside and needed >= LOOSE * size:
         return size
-    size = SPARE * needed
+    size = fitted(needed, size if chosen else None)
     low = min(low, tip - UNDER * size)
     x, y = (left + right - shape * size) / 2, (low + high - (BELOW + TOP) * size) / 2
     axes.set_xlim(x, x + shape * size)

@@ -12,6 +12,7 @@ column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.mot
 
 import math
 import operator
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
@@ -22,6 +23,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mechbench import quantity
+from mechbench.kits.borrowed import SUFFIX
 from mechbench.wording import nearest, quoted
 
 JOB, CHOICE = "job", "choice"
@@ -217,10 +219,13 @@ class Pick:
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def labelled(self, given: str, tables: Callable[[str], Any]) -> str:
-        """The part of that label, whatever its case and blanks; "" where none has it, or more than one."""
+        """The part of that label, whatever its case and blanks; "" where none has it, or more than one. For a blank an
+        underscore or a comma may stand, as a command line likes it; whose part it is may be left out.
+        """
         asked = _squeezed(given)
         labels = getattr(tables(self.table), "labels", {})
-        meant = [name for name in self.options(tables) if asked and _squeezed(labels.get(name, "")) == asked]
+        readings = lambda label: {_squeezed(label), _squeezed(label.replace(SUFFIX, ""))}
+        meant = [name for name in self.options(tables) if asked and asked in readings(labels.get(name, ""))]
         return meant[0] if len(meant) == 1 else ""
 
     def first(self, tables: Callable[[str], Any]) -> str:
@@ -231,8 +236,8 @@ class Pick:
 
 
 def _squeezed(label: str) -> str:
-    """A label without blanks, in small letters."""
-    return "".join(label.lower().split())
+    """A label in small letters, without blanks and what may stand for one on a command line; a decimal comma stays."""
+    return re.sub(r"[\s_]|(?<!\d),|,(?!\d)", "", label.lower())
 
 
 def in_game(fields: Iterable[Field | Pick], kit: Any) -> list[Field | Pick]:

@@ -6,7 +6,8 @@
 - `read.py`: from TOML to checked values; `robots.py`: whole robots; `faults.py`: the one error
 - `consistent.py`, `agree_game.py`, `agree_robots.py`: checks across keys; `sizes.py`: how large a piece is
 - `own.py`, `borrowed.py`: the course's own parts stand in for what a kit leaves out
-- `gearmotors.py`: from a label to rows of motors and gearboxes; `pairing.py`: which motor goes with which gearbox
+- `gearmotors.py`: from a label to rows of motors and gearboxes; `pairing.py`: which motor goes with which gearbox;
+  `two_wheels.py`: a pair of wheels, by what they are and their teeth
 - `by_figures.py`, `own_rows.py`: a part that is none of the kit, by its figures: as it is typed, and as one more row
 - `derived_numbers.py`: columns that follow from others; `game.py`, `roles.py`: the game, and what its entries are for
 - `load.py`: the kit in force; `tables.py`: what a kit is; `convert.py`: a kit of the old form brought over

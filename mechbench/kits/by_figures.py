@@ -246,6 +246,7 @@ _NO_UNIT = re.compile(r"[+-]?[0-9]+")
 _STARTS_AS_NUMBER = re.compile(r"[+-]?[.,]?[0-9]")
 # As tables of pairs call what own_rows.py makes.
 _PAIR_NAME = re.compile(r"^own_([a-z]+)((?:_[a-z]\w*?)?)_([0-9]+)_to_([0-9]+)$")
+_PAIR_LABEL = re.compile(r"^own[ _,]([a-z]\w*[ _,].*:[0-9]+)$", re.I)  # as they are read: own chain 16:32
 _GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:[0-9.]+(?:,\w+)?)$")
 _BEHIND_NAME = re.compile(rf"^[a-z0-9][^ ]*{re.escape(BEHIND)}[0-9.]+:[0-9.]+$")
 _TEETH = re.compile(r"([0-9]{1,4})(?: ?[:/] ?|_to_| ?to ?| )([0-9]{1,4})")
@@ -277,6 +278,8 @@ def _as_typed(text: str) -> str:
     tidy = " ".join(text.split()).rpartition(BEHIND)[2] if _BEHIND_NAME.match(text) else " ".join(text.split())
     if hit := _PAIR_NAME.match(tidy):
         return " ".join(filter(None, (hit[1], hit[2][1:], f"{hit[3]}:{hit[4]}")))
+    if hit := _PAIR_LABEL.match(tidy):
+        return re.sub("[_,](?=[0-9]+:)", " ", hit[1])
     return _GEARED_NAME.sub(r"\1 \2", tidy)
 
 
@@ -403,7 +406,7 @@ def _read_teeth(piece: str) -> _Reading:
     if not hit:
         raise ValueError(f"{quoted(piece)} is no pair of wheels; write the teeth of both, the driving first: 12:36.")
     teeth = int(hit[1]), int(hit[2])
-    return _Reading(tuple(map(float, teeth)), f"{teeth[0]} and {teeth[1]} teeth", f"{teeth[0]}:{teeth[1]}")
+    return _Reading(tuple(map(float, teeth)), f"{teeth[0]}:{teeth[1]} teeth", f"{teeth[0]}:{teeth[1]}")
 
 
 def _read_ratio(piece: str) -> _Reading:

@@ -9,8 +9,8 @@ braked in time); column (against points of a travel).
 import numpy as np
 
 from mechbench.engine.spec import Finding, Nearest
-from mechbench.kits import Table, figures
-from mechbench.kits.borrowed import SUFFIX
+from mechbench.kits import Table, figures, two_wheels
+from mechbench.kits.by_figures import family_of
 from mechbench.physics import battery, drive, gearing, motion
 
 NONE = "none"
@@ -78,30 +78,30 @@ def last_stages(kit, table_of=None):
 
     table_of: gives a table by its name, where it is not the kit's own
     """
-    names, labels, bands, rows = (
+    none = "no last stage"
+    names, labels, wheels_of, bands, rows = (
         [NONE],
-        {NONE: "no last stage"},
+        {NONE: none},
+        [(NONE, none)],
         {},
         [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)],
     )
     for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
         wheels = (table_of or kit.table)(table)
+        families = [family_of(name) for name in wheels.names]
+        said = [two_wheels.words_of(wheels.labels[name]) for name in wheels.names]
         for i, first in enumerate(wheels.names):
-            for j, second in enumerate(wheels.names):
-                same = first.rsplit("_", 1)[0] == second.rsplit("_", 1)[0]
-                if i != j and same:
+            for j in range(len(wheels)):
+                if i != j and families[i] == families[j]:
+                    teeth = wheels.columns["teeth"][[i, j]]
                     rows.append(_pair(wheels.columns, i, j, kind))
-                    names.append(f"{first}_to_{int(wheels.columns['teeth'][j])}")
-                    labels[names[-1]] = _pair_label(wheels.labels[first], int(wheels.columns["teeth"][j]))
+                    names.append(f"{first}_to_{int(teeth[1])}")
+                    labels[names[-1]] = two_wheels.label_of(said[i], *teeth)
+                    wheels_of.append((families[i], said[i]))
                     bands[names[-1]] = wheels.assumed.get(first, {})  # the same of both wheels
     columns = dict(zip(STAGE, np.array(rows).T))
-    return Table("last_stages", names, NONE, labels, columns, assumed=bands)
-
-
-def _pair_label(first, teeth):
-    """'sprocket, 9 teeth to 12'; whose part it is comes last."""
-    plain, borrowed, _ = first.partition(SUFFIX)
-    return f"{plain} to {teeth}{borrowed}"
+    texts = dict(zip((two_wheels.FAMILY, two_wheels.WHEELS), zip(*wheels_of)))
+    return Table("last_stages", names, NONE, labels, columns, texts, assumed=bands)
 
 
 def _pair(columns, i, j, kind):

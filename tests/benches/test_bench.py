@@ -11,7 +11,7 @@ from PIL import Image
 import mechbench as mb
 from mechbench.benches import best_parts, page, page_theme
 from mechbench.benches.bench import Bench
-from mechbench.benches.input_control import Choice, Slider, step_of
+from mechbench.benches.input_control import Choice, Slider, Wheels, step_of
 from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.drawing.palette import LOOKS
@@ -196,46 +196,14 @@ def test_every_control_is_named_and_helped():
         bench = mb.bench(name)
         for control in (*bench._controls.values(), *bench._extra.values()):
             widget = control.box if isinstance(control, Slider) else control.list
-            assert widget.description == control.field.label and widget.tooltip == control.field.help
+            kind = ": kind" if isinstance(control, Wheels) else ""
+            assert widget.description == control.field.label + kind and widget.tooltip == control.field.help
 
 
 def test_a_list_offers_the_kits_parts_by_the_names_people_read():
     control = mb.bench("train")._controls["gearbox"]
     assert isinstance(control, Choice)
     assert dict(control.list.options)["56.4 : 1 planetary"] == "planetary_56"
-
-
-def _long_list():
-    bench = mb.bench("arm")
-    return bench, bench._controls["last_stage"], list(bench.tables("last_stages").names)
-
-
-def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are():
-    """252 pairs of wheels and none: nobody reads them all. The least ratio is there, 18/88, and the largest, 88/18."""
-    bench, control, names = _long_list()
-    *few, (last, _), (own, _) = control.list.options
-    shown = [name for _, name in few]
-    assert shown[0] == control.list.value == "none" and len(shown) <= 20
-    assert last == f"{len(names) - len(shown)} more: show them all" and own.startswith("own ...")
-    ratios = [bench.tables("last_stages").row(name)["ratio"] for name in shown]
-    assert min(ratios) == pytest.approx(18 / 88) and max(ratios) == pytest.approx(88 / 18)
-
-
-def test_a_long_list_shows_all_when_it_is_asked_and_changes_nothing():
-    bench, control, names = _long_list()
-    before = dict(bench.values)
-    control.list.value = control.list.options[-2][1]
-    assert [name for _, name in control.list.options][:-1] == names
-    assert control.list.value == "none" and bench.values == before
-    control.list.value = names[7]
-    assert bench.values["last_stage"] == names[7]
-
-
-def test_a_part_that_is_chosen_in_code_is_in_a_long_list():
-    bench, control, names = _long_list()
-    hidden = next(name for name in names if name not in [one for _, one in control.list.options])
-    bench.set(last_stage=hidden)
-    assert control.list.value == hidden and len(control.list.options) <= 22
 
 
 def own_part(bench, name, text):

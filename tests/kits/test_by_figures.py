@@ -144,9 +144,9 @@ def test_what_is_no_figure_is_left_to_names(kit, table, text):
         ("pads", "-60%", "it is -0.6, but its coefficient of friction must be from 0.01 to 3"),
         ("pads", "0.6N", "it: '0.6N' is no coefficient of friction; write the force"),
         ("gearboxes", "20:0", "'20:0' is no ratio"),
-        ("last_stages", "3:20", "it is 3 and 20 teeth, but its teeth must be from 6 to 400"),
+        ("last_stages", "3:20", "it is 3:20 teeth, but its teeth must be from 6 to 400"),
         ("last_stages", "12", "it: '12' is no pair of wheels; write the teeth of both"),
-        ("last_stages", "400:6", "it: 400 and 6 teeth turn 66.7 times as fast, but 10 times is the most"),
+        ("last_stages", "400:6", "it: 400:6 teeth turn 66.7 times as fast, but 10 times is the most"),
         ("pairs", "chain 12", "'12' is no pair of wheels"),
         (
             "motors",

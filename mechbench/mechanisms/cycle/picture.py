@@ -33,13 +33,13 @@ MOST_STROKES = 60  # cycles that are marked on the curve; more of them would mak
 class CyclePicture(Picture):
     """Above: one cycle, a row for each kind of step. Below: points over the time that people drive."""
 
-    SIZE = (7.0, 5.6)
+    SIZE = (7.0, 4.9)  # with the sliders beside it and the verdict above it, it is seen whole on a low screen
     BESIDES = ("field",)
 
     def build(self):
         """The rows of steps, and the plot of points."""
-        self.steps = self.figure.add_axes((0.245, 0.475, 0.615, 0.40))
-        self.match = self.figure.add_axes((0.085, 0.085, 0.895, 0.215))
+        self.steps = self.figure.add_axes((0.245, 0.485, 0.615, 0.378))
+        self.match = self.figure.add_axes((0.085, 0.097, 0.895, 0.194))
         self._build_steps()
         self._build_match()
 
@@ -68,7 +68,7 @@ class CyclePicture(Picture):
             axes.text(LEFT, y, name, transform=across, va="center")
         self.told = [self.move(axes.text(-0.02, y, "", transform=across, ha="right", va="center")) for y in middles]
         self.worth = [self.move(axes.text(1.13, y, "", transform=across, ha="right", va="center")) for y in middles]
-        self.total = self.move(axes.text(LEFT, -1.35, "", transform=across, va="bottom", fontsize=11))
+        self.total = self.move(axes.text(LEFT, -1.64, "", transform=across, va="bottom", fontsize=11))
         axes.text(1.165, -0.15, "points for\n1 s less", transform=across, ha="right", va="bottom", linespacing=1.05)
         handles = [Patch(**looks[0]), Patch(**looks[1]), self.way, self.slack]
         self._legend(axes, handles, ["machine", "people", "longest way", "may take longer"], LEFT - 0.008)

@@ -7,7 +7,7 @@ import numpy as np
 
 from mechbench.drawing.labelled import Label
 from mechbench.drawing.motion import Motion
-from mechbench.drawing.picture import Picture, stepped
+from mechbench.drawing.picture import Picture, fitted, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.moved import still
@@ -17,7 +17,7 @@ MOST = 4  # grippers side by side for which the picture has parts
 SERVO = (0.040, 0.020)  # m, a usual servo from above
 RIM = 0.001  # m, of the base around a servo
 LARGEST_GEAR = 0.040  # m, pitch radius up to which the gears of the jaws are drawn
-AHEAD, BESIDE = 0.26, 0.12  # room for words, as a share of the view's height
+AHEAD, BESIDE = 0.22, 0.12  # room for words, as a share of the view's height
 BELOW = 0.044  # m, of the view, below the pivots
 AFTER = 0.5  # s that closed jaws are shown
 FASTEST = 20.0  # m/s2, to which the curve of needed squeeze goes
@@ -171,7 +171,7 @@ class GripperPicture(Picture):
         below = max(BELOW, np.ceil(behind * 50) / 50)
         tall = self._front_of_piece(now, tilt) + below
         needed = max(tall / (1 - AHEAD), wide / (box[0] / box[1] - 3 * BESIDE))
-        size = stepped(needed, np.ptp(top.get_ylim()) if getattr(top, "stepped_y", False) else None)
+        size = fitted(needed, np.ptp(top.get_ylim()) if getattr(top, "stepped_y", False) else None)
         top.stepped_y = True
         if top.get_ylim() != (-below, size - below):
             top.set(xlim=np.array([-1, 1]) * size * box[0] / box[1] / 2, ylim=(-below, size - below))

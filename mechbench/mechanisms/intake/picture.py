@@ -7,7 +7,7 @@ import numpy as np
 
 from mechbench.drawing.labelled import Label
 from mechbench.drawing.motion import Motion
-from mechbench.drawing.picture import Picture, stepped
+from mechbench.drawing.picture import Picture, fitted
 from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.intake.sizing import FASTER
@@ -17,10 +17,9 @@ from mechbench.physics import intake, transfer
 SQUEEZES = np.linspace(0.0, 0.012, 49)  # m, of the curves: as far as the sizing's slider goes
 SPOKES, CUT = 5, 4.0  # spokes of a roller; friction above which a curve is not drawn
 DRUM = 0.012  # m, radius of the drums of the next stage
-BEHIND, AHEAD = 0.7, 1.2  # of the piece's diameter: floor in front of the ramp, length of the next stage
+BEHIND, AHEAD = 0.4, 0.8  # of the piece's diameter: floor in front of the ramp, length of the next stage
 SHORTEST = 0.05  # m, of the next stage as it is drawn
 OFF = 11.0  # points, from an arrow to its word
-SERVES = 0.7  # share of the view that the intake fills at least
 WORDS = 1.3  # of the length of a push, with its word
 ARC = np.linspace(0.0, 1.0, 16)
 
@@ -160,10 +159,10 @@ class IntakePicture(Picture):
         """Let the view hold a box; it stays where it is while it still serves well."""
         side, box = self.side, self.side.get_position()
         shape = box.width * self.SIZE[0] / (box.height * self.SIZE[1])
-        needed = float(max((most[0] - least[0]) / shape, most[1] - least[1])) * 1.04
+        needed = float(max((most[0] - least[0]) / shape, most[1] - least[1]))
         limits = np.array([side.get_xlim(), side.get_ylim()])
         now = limits[1, 1] - limits[1, 0]
-        self.size = stepped(needed, now if getattr(side, "stepped_y", False) and needed > SERVES * now else None)
+        self.size = fitted(needed, now if getattr(side, "stepped_y", False) else None)
         half = np.array([shape, 1.0]) * self.size / 2
         holds = np.all(limits[:, 0] <= least) and np.all(most <= limits[:, 1])
         if not (holds and np.allclose(limits[:, 1] - limits[:, 0], 2 * half) and getattr(side, "stepped_y", False)):

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.drawing.labelled import Label
-from mechbench.drawing.picture import Picture, stepped
+from mechbench.drawing.picture import Picture, fitted
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.lift.sizing import SlideLift, drum_of, slides_of
@@ -125,7 +125,7 @@ class LiftPicture(Picture):
             (slides.length * up + rise) * 1.05,
             (rise + ahead * along) / (1.05 - ROOM_BELOW),
         )
-        size = stepped(needed, getattr(self, "size", None))
+        size = fitted(needed, getattr(self, "size", None))
         if size != getattr(self, "size", None):
             self.size = size
             box = self.side.get_position()

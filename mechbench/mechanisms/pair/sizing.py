@@ -22,7 +22,11 @@ def pairs(kit):
     names = [stages.names[i] for i in keep]
     belt_near = lambda row: (row["kind"] != KINDS["belt"], abs(row["ratio"] - 2.5))
     usual = min(names, key=lambda name: belt_near(stages.row(name)))
-    return Table("pairs", names, usual, {name: stages.labels[name] for name in names}, columns, assumed=stages.assumed)
+    labels, texts = (
+        {name: stages.labels[name] for name in names},
+        {key: [column[i] for i in keep] for key, column in stages.texts.items()},
+    )
+    return Table("pairs", names, usual, labels, columns, texts, assumed=stages.assumed)
 
 
 class Pair(Sizing):
