@@ -69,7 +69,9 @@ MORE_PARTS = (
     Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part(FURTHER, "the exercises that are not of the core; after each an empty cell for sums", ("mb.ask(",), True),
     Part(DESIGN, "the design exercise, with a bench for it in an empty cell", ("mb.ask(",), True),
-    Part(MEASURE, "the caution box before all else; how to measure; a place for readings; a fit that corrects the model"),
+    Part(
+        MEASURE, "the caution box before all else; how to measure; a place for readings; a fit that corrects the model"
+    ),
     Part(TRY, "more to see on the bench, a search, what goes beyond the lesson", optional=True),
     Part("Common mistakes", "three to five, each with the way to notice it"),
 )
