@@ -312,7 +312,7 @@ def test_an_order_that_is_none(raw, words):
 def test_a_prediction_is_recorded_and_never_wrong():
     for raw in ("a", "b", "slower", "FASTER"):
         assert grade(PREDICTION, "", raw).state == RECORDED
-    assert grade(PREDICTION, "", "b").message == "You predict: faster. So it is."
+    assert grade(PREDICTION, "", "b").message == "You predict: It speeds up. So it is."
     assert grade(PREDICTION, "", "perhaps").state == NOT_TRIED
     told = grade(GUESS, "", "250 ms")
     assert (told.state, told.value, told.unit) == (RECORDED, 0.25, "ms")

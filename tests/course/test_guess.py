@@ -87,7 +87,7 @@ def test_nobody_is_told_to_be_wrong(option, shown):
 
 def test_the_first_guess_comes_back_because_it_was_made_before_sliding():
     ask("arm-sample-prediction").answer("slower").answer("faster")
-    assert "You said: It slows down." in repr(your_guess("arm-sample-prediction"))
+    assert "Your first guess: It slows down." in repr(your_guess("arm-sample-prediction"))
 
 
 def test_it_fills_in_as_soon_as_a_guess_is_recorded_whichever_cell_ran_first():
