@@ -101,6 +101,7 @@ class Past:
     """What was answered before: the best state, the text that stands for it, how many tries, hints opened.
 
     elsewhere : the best state of the answers to the same question with other numbers
+    changed : whether there are other answers of that state
     """
 
     state: str = NOT_TRIED
@@ -108,6 +109,7 @@ class Past:
     tries: int = 0
     hints: int = 0
     elsewhere: str = NOT_TRIED
+    changed: bool = False
 
 
 def past_of(attempts, posed):
@@ -128,6 +130,7 @@ def past_of(attempts, posed):
         tries=sum(known in (RIGHT, NOT_YET) for known in states),
         hints=max(attempt.hints for attempt in mine),
         elsewhere=elsewhere,
+        changed=len({attempt.raw for attempt in mine if attempt.state == state}) > 1,
     )
 
 

@@ -138,6 +138,8 @@ class Quantity(Exercise):
     slips : see Slip
     tolerance : share of the answer that counts as right
     shop : see Shop; the answer is then a hidden value of the row
+    near : what is said to a number that is close but not right, where it is known how that comes about; else a
+        general sentence
     """
 
     kind: str
@@ -146,6 +148,7 @@ class Quantity(Exercise):
     slips: tuple = ()
     tolerance: float = TOLERANCE
     shop: Shop | None = None
+    near: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -112,7 +112,7 @@ def _grade_quantity(posed, exercise, raw):
     _ask_about_thousands(posed, exercise, reading, slip)
     if slip:
         return Grade(NOT_YET, slip.name, _noted(reading, posed.fill(slip.feedback)), value, reading.unit)
-    advice = _general_advice(value, truth, exercise.tolerance)
+    advice = _general_advice(value, truth, exercise.tolerance, posed.fill(exercise.near))
     return Grade(NOT_YET, "", _noted(reading, advice), value, reading.unit)
 
 
@@ -144,8 +144,8 @@ def _ask_about_thousands(posed, exercise, reading, slip):
         )
 
 
-def _general_advice(value, truth, tolerance):
-    """Help with a wrong number that is no known slip."""
+def _general_advice(value, truth, tolerance, near):
+    """Help with a wrong number that is no known slip; `near` is what the exercise says to a close one."""
     if _within(-value, truth, tolerance):
         return "The size fits, the sign does not: look again at which direction counts as positive."
     for power in POWERS_OF_TEN:
@@ -156,10 +156,8 @@ def _general_advice(value, truth, tolerance):
                 "1000 mm, 1 kg is 1000 g."
             )
     if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
-        return (
-            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly,"
-            " or a small part was left out."
-        )
+        usual = "Perhaps a number was rounded too early or copied wrongly, or a small part was left out."
+        return f"Close, but more than {percent(tolerance)} away. {near or usual}"
     return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
 
 

@@ -13,7 +13,7 @@ from mechbench.course import ask as asking
 from mechbench.course import offered, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.learner_numbers import pose
-from mechbench.course.prediction import BENCH, SAID, not_yet, told
+from mechbench.course.prediction import BENCH, SAID, SAID_FIRST, not_yet, told
 from mechbench.course.progress import store
 from mechbench.kits import kit as kit_in_force
 from mechbench.wording import quoted
@@ -35,8 +35,9 @@ class Guess:
         """What is said now."""
         someone = asking.current_learner()
         posed = pose(self.exercise, someone.key)
-        raw = asking.past_of(store().attempts(someone, self.exercise.id), posed).raw or self._kept.get(someone.key)
-        return told(posed, raw) if raw else [not_yet(self.exercise)]
+        past = asking.past_of(store().attempts(someone, self.exercise.id), posed)
+        raw = past.raw or self._kept.get(someone.key)
+        return told(posed, raw, once=not past.changed) if raw else [not_yet(self.exercise)]
 
     def recorded(self, learner, raw):
         """Take a guess that was recorded a moment ago, and show the answer; it counts, too, where a full disk lost
@@ -67,7 +68,7 @@ def _page(paragraphs):
     """Paragraphs as HTML; whose words stand first is bold."""
     lines = []
     for text in paragraphs:
-        head = next((head for head in (SAID, BENCH) if text.startswith(head)), "")
+        head = next((head for head in (SAID, SAID_FIRST, BENCH) if text.startswith(head)), "")
         bold = f"<strong>{head}</strong>" if head else ""
         lines.append(f"<p style='margin:0 0 6px 0'>{bold}{html.escape(text.removeprefix(head))}</p>")
     style = "color:var(--jp-content-font-color1);line-height:1.45;max-width:46em;padding:4px 10px"

@@ -52,7 +52,8 @@ PARTS = (
     Part("The picture", "what the machine looks like, with its parts named"),
     Part(
         PREDICT,
-        "a prediction, the bench that answers it, what you should see, and the guess beside what the bench shows",
+        "a prediction, the bench that answers it, what you should see (true whatever the learner has moved since: what"
+        " the sentence speaks of is fixed in its cell), and the guess beside what the bench shows",
         ("mb.ask(", "mb.bench(", "mb.your_guess("),
     ),
     Part("One new idea", "one idea in words, then one formula, called 'to know by heart'", ("by heart",)),
@@ -70,7 +71,9 @@ MORE_PARTS = (
     Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part(FURTHER, "the exercises that are not of the core; after each an empty cell for sums", ("mb.ask(",), True),
     Part(DESIGN, "the design exercise, with a bench for it in an empty cell", ("mb.ask(",), True),
-    Part(MEASURE, "the caution box; how to measure; a place for readings; a fit that corrects the model"),
+    Part(
+        MEASURE, "the caution box before all else; how to measure; a place for readings; a fit that corrects the model"
+    ),
     Part(TRY, "more to see on the bench, a search, what goes beyond the lesson", optional=True),
     Part("Common mistakes", "three to five, each with the way to notice it"),
 )
@@ -118,15 +121,17 @@ def _cells_of(part, marks, name, start):
     """The heading of a part with what is to be written, and the cells that stand under it besides."""
     link = f"\n\n{LOOK_UP}" if part.heading == KEY_POINTS else ""
     own_minutes = " (0 minutes)" if part in MORE_PARTS else ""
-    text = f"{marks} {part.heading}{own_minutes}\n\n{TO_WRITE} {part.holds}.{link}"
+    line, to_write = f"{marks} {part.heading}{own_minutes}", f"{TO_WRITE} {part.holds}."
+    text = line if part.heading == MEASURE else f"{line}\n\n{to_write}{link}"
     asked = [cell for known in _asked_in(part.heading, name) for cell in _exercise_cells(known)]
     if part.optional and part.heading != TRY and not asked:
         return []
-    return [markdown(start + _slug(part.heading), text), *_inside(part.heading, name, start, asked)]
+    return [markdown(start + _slug(part.heading), text), *_inside(part, name, start, asked)]
 
 
-def _inside(heading, name, start, asked):
-    """The cells that stand under one heading besides its text."""
+def _inside(part, name, start, asked):
+    """The cells that stand under one heading besides its text; a caution comes before what it warns of."""
+    heading = part.heading
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
@@ -135,7 +140,8 @@ def _inside(heading, name, start, asked):
         return [code(f"{start}hand-in", "mb.hand_in()")]
     if heading == MEASURE:
         caution = f"{CAUTION} {TO_WRITE} what can hurt here."
-        return [markdown(f"{start}caution", caution, derived_lesson.CAUTION), *asked]
+        how = markdown(f"{start}measure-how", f"{TO_WRITE} {part.holds}.")
+        return [markdown(f"{start}caution", caution, derived_lesson.CAUTION), how, *asked]
     return asked
 
 

@@ -9,7 +9,7 @@ from mechbench import quantity
 from mechbench.course.grading import option_meant
 from mechbench.course.learner_numbers import fill
 
-SAID, BENCH = "You said:", "The bench shows:"
+SAID, SAID_FIRST, BENCH = "You said:", "Your first guess:", "The bench shows:"
 CLOSE = 0.15  # of what the bench shows: a guess this near is called close
 FAR = 3  # times as much, or a third: told as the surprise
 
@@ -26,12 +26,12 @@ def _number(given):
     return quantity.show(quantity.to_si(number, unit), unit)
 
 
-def told(posed, raw):
-    """What to say to a guess, as paragraphs."""
+def told(posed, raw, once=True):
+    """What to say to a guess, as paragraphs; once: no other guess was made after it."""
     shown = posed.exercise.shows(posed.kit)
     compared = _options_compared if posed.exercise.options else _numbers_compared
     said, bench, kind = compared(posed, raw, shown)
-    return [f"{SAID} {said}", f"{BENCH} {bench}", f"{because_of(shown)} {kind}".strip()]
+    return [f"{SAID if once else SAID_FIRST} {said}", f"{BENCH} {bench}", f"{because_of(shown)} {kind}".strip()]
 
 
 def _options_compared(posed, raw, shown):

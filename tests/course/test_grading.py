@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.catalog import judge, sizing_of
-from mechbench.course import grading
+from mechbench.course import grading, registry
 from mechbench.course.exercise import Slip
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
 from mechbench.course.learner_numbers import pose
@@ -74,6 +74,28 @@ def test_each_slip_has_its_own_words():
 def test_help_with_other_wrong_numbers(raw, words):
     told = grade(TORQUE, "", raw)
     assert told.state == NOT_YET and told.slip == "" and words in told.message
+
+
+def test_an_exercise_may_say_how_a_close_number_comes_about():
+    read_off = replace(TORQUE, near="Go part of the way between two columns.")
+    assert grade(read_off, "", "-5.5 N·m").message.endswith("away. Go part of the way between two columns.")
+    assert "columns" not in grade(read_off, "", "-17 N·m").message
+
+
+@pytest.mark.parametrize(
+    "raw, state, words",
+    [
+        # By hand: tan⁻¹ 0.3 = 16.7 deg; with the nip's 20 deg 36.7 deg; tan of that 0.745. In the lesson's table it lies
+        # (36.7 - 35.0) / (38.7 - 35.0) = 0.46 of the way from 0.7 to 0.8.
+        ("0.746", RIGHT, "36.7 deg, which is a coefficient of 0.745"),
+        ("36.7", NOT_YET, "read the coefficient that belongs to it"),
+        ("0.7", NOT_YET, "Go the same part of the way"),
+        ("0.664", NOT_YET, "You added coefficients"),
+    ],
+)
+def test_a_table_that_is_read_backwards(raw, state, words):
+    told = grade(registry.exercise("intake-against-a-wall"), "", raw)
+    assert told.state == state and words in told.message
 
 
 @pytest.mark.parametrize(
@@ -290,7 +312,7 @@ def test_an_order_that_is_none(raw, words):
 def test_a_prediction_is_recorded_and_never_wrong():
     for raw in ("a", "b", "slower", "FASTER"):
         assert grade(PREDICTION, "", raw).state == RECORDED
-    assert grade(PREDICTION, "", "b").message == "You predict: faster. So it is."
+    assert grade(PREDICTION, "", "b").message == "You predict: It speeds up. So it is."
     assert grade(PREDICTION, "", "perhaps").state == NOT_TRIED
     told = grade(GUESS, "", "250 ms")
     assert (told.state, told.value, told.unit) == (RECORDED, 0.25, "ms")

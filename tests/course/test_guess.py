@@ -59,6 +59,15 @@ def test_the_same_guess_as_what_the_bench_shows():
     assert said == "You said: It speeds up.\nThe bench shows: just that.\nIt gains 2 m/s."
 
 
+def test_a_guess_that_was_changed_is_told_as_the_first_one():
+    ask("arm-sample-prediction").answer("slower")
+    ask("arm-sample-prediction").answer("slower")
+    assert repr(your_guess("arm-sample-prediction")).startswith("You said: It slows down.\n")
+    ask("arm-sample-prediction").answer("b")
+    assert repr(your_guess("arm-sample-prediction")).startswith("Your first guess: It slows down.\n")
+    assert "<strong>Your first guess:</strong>" in on_screen(your_guess("arm-sample-prediction")).value
+
+
 @pytest.mark.parametrize(
     ("raw", "kind"),
     [("4.4 s", "close"), ("4400 ms", "close"), ("6 s", "Not far off"), ("30 s", "much less"), ("0.5 s", "much more")],
@@ -78,7 +87,7 @@ def test_nobody_is_told_to_be_wrong(option, shown):
 
 def test_the_first_guess_comes_back_because_it_was_made_before_sliding():
     ask("arm-sample-prediction").answer("slower").answer("faster")
-    assert "You said: It slows down." in repr(your_guess("arm-sample-prediction"))
+    assert "Your first guess: It slows down." in repr(your_guess("arm-sample-prediction"))
 
 
 def test_it_fills_in_as_soon_as_a_guess_is_recorded_whichever_cell_ran_first():

@@ -268,12 +268,16 @@ def five_in_core(notebook, registered):
 
 
 def cautioned(notebook):
-    """One caution box, with the cautions that hold everywhere."""
+    """One caution box, with the cautions that hold everywhere, before all that it warns of."""
     boxes = [cell for cell in text_cells(notebook) if derived_lesson.CAUTION in tags_of(cell)]
     if len(boxes) != 1:
         return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derived_lesson.CAUTION}"]
     words = boxes[0]["source"].lower()
-    return [f"its caution box does not say {word!r}" for word in lesson_template.CAUTION_SAYS if word not in words]
+    found = [f"its caution box does not say {word!r}" for word in lesson_template.CAUTION_SAYS if word not in words]
+    before = notebook["cells"][notebook["cells"].index(boxes[0]) - 1]["source"]
+    if not before.startswith("### ") or lesson_template.heading_of(before) != lesson_template.MEASURE:
+        found.append(f"its caution box does not stand right below the heading {lesson_template.MEASURE!r}")
+    return found
 
 
 def benches_explained(notebook):

@@ -113,7 +113,8 @@ def _good_cells():
         yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{HOLDS.get(part.heading, 'Some text.')}")
         yield from _good_cells_under(part.heading)
     for number, part in enumerate(lesson_template.MORE_PARTS):
-        yield markdown(f"motors-more-{number}", f"### {part.heading} (5 minutes)\n\nSome text.")
+        text = "" if part.heading == lesson_template.MEASURE else "\n\nSome text."  # there the caution comes first
+        yield markdown(f"motors-more-{number}", f"### {part.heading} (5 minutes){text}")
         yield from _good_cells_under(part.heading)
     yield markdown("motors-note", "For mentors.", derived_lesson.MENTOR)
 
@@ -138,6 +139,7 @@ def _good_cells_under(heading):
         yield code("motors-hand-in", "mb.hand_in()")
     if heading == lesson_template.MEASURE:
         yield markdown("motors-caution", lesson_template.CAUTION, derived_lesson.CAUTION)
+        yield markdown("motors-how", "Some text.")
 
 
 def good_lesson():
@@ -305,6 +307,11 @@ BROKEN_LESSONS = [
     (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
     (replace("motors-caution", "An adult is present. ", ""), "its caution box does not say 'adult'"),
+    (swap("motors-caution", "motors-how"), "its caution box does not stand right below the heading 'Measure it"),
+    (
+        edit("motors-more-3", source="### Measure it on the real thing (5 minutes)\n\nFirst do this."),
+        "its caution box does not stand right below",
+    ),
     (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says '**What you should see**"),
     (
         replace("motors-see", " with these settings: {settings}", ""),

@@ -98,13 +98,13 @@ ONE_THING_LESS = {
     "an intake that rubs": (
         "stork",
         {"intake.squeeze": 0.009},
-        "the intake's friction over friction needed is {} (at least 1",
+        "the intake's friction available / friction needed is {} (at least 1",
         "intake.nip",
     ),
     "a slow intake": (
         "stork",
         {"intake.drive": "slim_planetary_97"},
-        "the intake's piece taken in over driving speed is {} (at least",
+        "the intake's speed going in / driving speed is {} (at least",
         "intake.ratio",
     ),
     "a low hook": ("stork", {"hook_at": 0.01}, "the hook gets 559 mm of 572 mm high at the bar", ""),

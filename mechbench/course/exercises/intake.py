@@ -1,6 +1,7 @@
 """Exercises of lesson 04: how fast a roller takes a piece in, whether it grips it at all, and how it hands it on."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -50,8 +51,9 @@ def _squeeze_shown(kit):
         "most": in_unit(float(squeezes[-1]), "mm"),
     }
     because = (
-        "At a squeeze of {start} there is {there} times the friction that it takes; at {most} only {deep} times."
-        " From {deepest} on it is too little. The narrower the gap, the steeper the piece has to climb into it."
+        "At a squeeze of {start} the roller has {there} times the friction that it needs; at {most} only {deep} times."
+        " From {deepest} on it is too little. The narrower the gap, the more the roller's push points backwards, out of"
+        " the gap."
     )
     if at.nip[-1] < at.nip[0]:
         return Shown("out", because, numbers)
@@ -73,14 +75,14 @@ PREDICT = Prediction(
             "better",
             "The narrower the gap, the harder the roller grips: it pulls better and better.",
             (
-                "It is true that the roller presses harder. The surprise: the gap becomes a steeper wedge, which"
-                " pushes the piece out faster than the press pulls it in."
+                "It is true that the roller presses harder, and so it pulls more. The surprise: its push also points"
+                " more and more backwards, and from some squeeze on that pushes out more than the roller pulls in."
             ),
         ),
         Option(
             "out",
             "From a certain gap on, the roller only rubs, and the piece stays out.",
-            "A good thought: a narrow gap is a steep wedge.",
+            "A good thought: the roller then pushes the piece out more than it pulls it in.",
         ),
         Option(
             "same",
@@ -186,10 +188,7 @@ SLOW = Choice(
         ),
         "On the table the driving speed is 0, so any roller is fast enough.",
     ),
-    explain=(
-        "The surface must be faster than the robot drives. 1.5 times as fast is common practice. A servo that "
-        "turns without end is often too slow."
-    ),
+    explain=("The surface must be faster than the robot drives. 1.5 times as fast is common practice."),
     short=True,
 )
 
@@ -271,9 +270,9 @@ NIP = Quantity(
     elsewhere=PIECES_ELSEWHERE,
     title="The nip angle",
     text=(
-        "A roller of {roller} across turns above a plate. The gap is {squeeze} narrower than the {label}, which is "
-        "{piece} across. How large is the nip angle, at the moment when roller and {label} first touch? (Read it from "
-        "the table of nip angles, or with a calculator: its cosine is 1 - squeeze / both radii together.)"
+        "The piece is a {label}, {piece} across. A roller of {roller} across turns above a plate, and the gap is "
+        "{squeeze} narrower than the piece. How large is the nip angle, when roller and piece first touch? (Read it "
+        "from the table of nip angles, or with a calculator: its cosine is 1 - squeeze / both radii together.)"
     ),
     kind="angle",
     unit="deg",
@@ -288,7 +287,7 @@ NIP = Quantity(
         Slip(
             "roller alone",
             lambda r: math.acos(1 - r.squeeze / (r.roller / 2)),
-            "You took the roller's radius alone. The {label} is round too: add its radius.",
+            "You took the roller's radius alone. The piece is round too: add its radius.",
         ),
         Slip(
             "sine for cosine",
@@ -298,7 +297,11 @@ NIP = Quantity(
     ),
     hints=(
         "Both radii together, in mm. Which share of that is the squeeze, in per cent?",
-        "Look the share up in the table of nip angles, between two columns if you must.",
+        "Look the share up in the table of nip angles. Between two columns, go the same part of the way in both rows.",
+    ),
+    near=(
+        "Between two columns the nearest one is not good enough: how far is your share from one column to the next? Go"
+        " the same part of the way from angle to angle."
     ),
     explain=(
         "The squeeze as a share of both radii gives the angle: {answer}. More squeeze, or smaller rollers, make "
@@ -309,7 +312,7 @@ NIP = Quantity(
 
 # --- against a wall ------------------------------------------------------------------------------------------------
 
-WALL = Quantity(
+_WALL_1 = Quantity(
     id="intake-against-a-wall",
     lesson="intake",
     title="Against a wall",
@@ -357,6 +360,43 @@ WALL = Quantity(
 )
 
 
+def _together(row):
+    """The two angles of a row, added."""
+    nip, wall = row["nip"][0], row["wall"][0]
+    return {**row, "together": (rounded(nip + math.degrees(math.atan(wall)), 3), "deg")}
+
+
+WALL = replace(
+    _WALL_1,
+    revision=2,
+    rows=tuple(_together(row) for row in _WALL_1.rows),
+    text=(
+        "A roller meets a piece at a nip angle of {nip}. On its other side the piece slides along a wall; the "
+        "friction coefficient there is {wall}. Which friction coefficient must the roller have at least, so that it "
+        "pulls the piece in? (A coefficient has no unit: type the number alone. Read the table of friction angles, "
+        "there and back, or take tan⁻¹ and tan of a calculator.)"
+    ),
+    slips=(
+        Slip(
+            "angle for coefficient",
+            lambda r: math.degrees(r.nip + math.atan(r.wall)),
+            "That is the angle, and it is right. Now read the coefficient that belongs to it: the table backwards.",
+        ),
+        *_WALL_1.slips,
+    ),
+    hints=(
+        "Which friction angle belongs to {wall}? Add it to the nip angle.",
+        "Now find that sum in the row of friction angles. Which coefficient stands above it, between two columns?",
+    ),
+    near=(
+        "Between two columns neither the nearest one nor midway is good enough: how far is your sum from one angle to"
+        " the next? Go the same part of the way from coefficient to coefficient."
+    ),
+    explain=("Nip angle and friction angle of the wall together: {together}, which is a coefficient of {answer}."),
+    earlier=(_WALL_1,),
+)
+
+
 # --- two rollers share the squeeze ---------------------------------------------------------------------------------
 
 
@@ -381,9 +421,9 @@ TWO = Quantity(
     elsewhere=PIECES_ELSEWHERE,
     title="Two rollers share it",
     text=(
-        "A {label} of {piece} across goes between two soft rollers, both driven. The gap between them is {gap}. "
-        "Each roller pushes with {stiffness}: that much for each mm by which that roller is squeezed. The friction "
-        "coefficient is {grip}. With how much force can both rollers together pull the {label} at most?"
+        "The piece is a {label}, {piece} across. It goes between two soft rollers, both driven. The gap between them "
+        "is {gap}. Each roller pushes with {stiffness}: that much for each mm by which that roller is squeezed. The "
+        "friction coefficient is {grip}. With how much force can both rollers together pull the piece at most?"
     ),
     kind="force",
     unit="N",
@@ -398,17 +438,18 @@ TWO = Quantity(
         Slip(
             "one roller only",
             lambda r: r.grip * r.stiffness * (r.piece - r.gap) / 2,
-            "That is the pull of one roller. Both press and both are driven.",
+            "That is the pull of one roller. Both push and both are driven.",
         ),
         Slip(
             "friction forgotten",
             lambda r: 2 * r.stiffness * (r.piece - r.gap) / 2,
-            "That is how hard they press. The pull is the press times the friction coefficient.",
+            "That is how hard they push. The pull is the push times the friction coefficient.",
         ),
     ),
     hints=(
-        "By how many mm is the {label} larger than the gap? How much of that does each roller take?",
-        "Press of one roller = stiffness × its share. Pull = press × friction coefficient. Then count both rollers.",
+        "By how many mm is the piece larger than the gap? How much of that does each roller take?",
+        "Push of one roller = its share of the squeeze × push for each mm. Pull = push × friction coefficient. Then "
+        "count both rollers.",
     ),
     explain="Each roller takes half of the squeeze, and both pull: {answer}.",
 )
@@ -482,8 +523,8 @@ RAMP = Quantity(
     text=(
         "A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp the {label} "
         "comes {rise} higher. So the roller has to pull only with the share rise / way of its weight. "
-        "The friction coefficient between roller and {label} is {grip}. How hard must the roller press at least, so "
-        "that it does not slip?"
+        "The friction coefficient between roller and {label} is {grip}. How hard must the roller push on it at "
+        "least, so that it does not slip?"
     ),
     kind="force",
     unit="N",
@@ -498,13 +539,13 @@ RAMP = Quantity(
         Slip(
             "multiplied by friction",
             lambda r: r.mass * G * r.rise / r.way * r.grip,
-            "You multiplied by the friction coefficient. Only a share of the press becomes pull, so the press must "
+            "You multiplied by the friction coefficient. Only a share of the push becomes pull, so the push must "
             "be larger than the pull.",
         ),
         Slip(
             "pull for press",
             lambda r: r.mass * G * r.rise / r.way,
-            "That is the pull that it takes. Which press gives that much pull?",
+            "That is the pull that it needs. Which push gives that much pull?",
         ),
         Slip(
             "whole weight",
@@ -514,10 +555,10 @@ RAMP = Quantity(
     ),
     hints=(
         "How many newtons does the {label} weigh? Which share of that pulls it down the ramp?",
-        "Pull = press × friction coefficient. So press = pull / friction coefficient.",
+        "Pull = push × friction coefficient. So push = pull / friction coefficient.",
     ),
     explain=(
-        "Weight × rise / way gives the pull, and the friction coefficient turns pull into press: {answer}. A "
+        "Weight × rise / way gives the pull. Divided by the friction coefficient it is the push: {answer}. A "
         "rough ramp asks for more."
     ),
 )
@@ -675,9 +716,10 @@ DESIGN = Challenge(
     title="An intake that reaches in",
     text=(
         "A robot drives at {ground_speed} onto one piece after another, each {piece_diameter} across and "
-        "{piece_mass}. Behind the roller is a ramp of {slope}, then a stage that runs at {next_speed}. The intake "
-        "reaches {reach} into a pen (a place that is open at its front alone), {pen_depth} deep, with a mouth of "
-        "{pen_gap}. Choose drive, roller, what it works against, and the squeeze."
+        "{piece_mass}. Behind the roller is a ramp of {slope}, then a stage that runs at {next_speed}. Some pieces lie "
+        "at the back of a pen: a place {pen_depth} deep that is open at its front alone, through a mouth {pen_gap} "
+        "wide. The intake reaches {reach} out of the robot, into the pen. Choose drive, roller, what it works against, "
+        "and the squeeze."
     ),
     sizing="intake",
     rows=_design_rows,
@@ -697,7 +739,7 @@ DESIGN = Challenge(
             "The roller only rubs: less squeeze, a roller with more grip or a larger one, or a second driven "
             "roller in place of the wall."
         ),
-        "climbs": "The roller slips on the ramp: it presses too little, or its grip is too small.",
+        "climbs": "The roller slips on the ramp: it pushes too little, or its friction is too small.",
         "period": "It takes too long from piece to piece: a faster roller.",
         "jam": "Held fast, the drive breaks its own gears: a smaller ratio, or a stronger gearbox.",
         "jam_current": "On a jam the drive draws too much current: a larger ratio, a smaller roller or less squeeze.",

@@ -72,6 +72,7 @@ class IntakePicture(Picture):
         self.piece = Part(self, side, circle(0.04), face=look.grid, zorder=3)
         self.across = self.move(side.plot([], [], color=look.ink, linewidth=0.9, linestyle=(0, (4, 3)), zorder=4)[0])
         self.arc = self.move(side.plot([], [], color=look.ink, linewidth=1.4, zorder=4)[0])
+        self.angle_word = self.move(side.text(0, 0, "nip angle", ha="center", va="center", color=look.ink, zorder=4.1))
         self.pushes = [Arrow(self, side, "ask") for _ in range(2)]
         self.grips = [Arrow(self, side, "give") for _ in range(2)]
 
@@ -83,7 +84,7 @@ class IntakePicture(Picture):
         self.slides = self.move(axes.plot([], [], **look.line("ask"), label="wall, slides")[0])
         self.rolls = self.move(axes.plot([], [], **look.line("power", 1.8), label="wall, rolls")[0])
         self.driven = self.move(axes.plot([], [], **look.line("share"), label="two driven")[0])
-        self.has = self.move(axes.plot([], [], **look.line("give"), label="there is")[0])
+        self.has = self.move(axes.plot([], [], **look.line("give"), label="available")[0])
         self.here = self.move(axes.plot([], [], clip_on=False, **look.mark("ask", 9))[0])
         axes.legend(
             loc="lower left",
@@ -223,19 +224,24 @@ class IntakePicture(Picture):
         first, last = (np.arctan2(*(end - top)[::-1]) for end in (straight, middle))
         angles = first + (np.mod(last - first + np.pi, 2 * np.pi) - np.pi) * ARC
         self.arc.set_data(*(top[:, None] + (radius + 0.7 * piece) * np.array([np.cos(angles), np.sin(angles)])))
-        for line in (self.across, self.arc):
-            line.set_visible(bool(touches))
+        self.angle_word.set_position((straight + middle) / 2 - (0.0, self._letters(OFF)))
+        for drawn in (self.across, self.arc, self.angle_word):
+            drawn.set_visible(bool(touches))
+
+    def _letters(self, points):
+        """So many points as a length of the view."""
+        return points * self.size / (self.side.get_position().height * self.SIZE[1] * 72)
 
     def _forces(self, now, push, grip, number, contact, away, along, touches):
         """The push of one side, and what its friction can add: a roller pulls, a wall drags a piece that slides."""
         long, rolls = self.long * touches, now.other.rolls == 1
         by_roller = number == 0 or now.other.driven == 1
         share = now.roller.friction if by_roller else now.other.friction
-        push.place(contact - long * away, long * away, "push")
-        word = "grip" if by_roller else "hold" if rolls else "drag"
+        push.place(contact - long * away, long * away, "push" if by_roller else "push of the wall")
+        word = "pull" if by_roller else "hold" if rolls else "drag"
         grip.place(contact, (-1 if word == "drag" else 1) * share * long * along, word)
         # The words stand where no arrow and no line is: behind the push, and beside the end of what friction does.
-        off = OFF * self.size / (self.side.get_position().height * self.SIZE[1] * 72)
+        off = self._letters(OFF)
         push.text.set_position(contact - (long + off * (1 + 0.8 * abs(away[0]))) * away)
         if number == 1:
             grip.text.set_position(grip.text.get_position() + (off if by_roller else -off) * away)
@@ -255,9 +261,11 @@ class IntakePicture(Picture):
         nip = marks.point("nip", self.pushes[0].patch.get_xy()[3])
         other = "second roller" if driven else "wall"
         sloped = now.slope > 0 and not driven
+        across = said(now.roller.diameter, "mm")
+        straight, top, middle = np.transpose(self.across.get_data())
         return [
-            Label("roller", self.rollers[0], "a motor turns it, and it pulls the piece in"),
-            Label("second roller", self.rollers[1], "a motor turns it the other way: it pulls, too"),
+            Label("roller", self.rollers[0], "a motor turns it, and it pulls the piece in", across),
+            Label("second roller", self.rollers[1], "a motor turns it the other way: it pulls, too", across),
             Label("piece", self.piece, "what the intake takes in", said(piece, "mm")),
             Label(
                 "wall, a ramp" if sloped else "ramp" if driven else "wall",
@@ -274,16 +282,30 @@ class IntakePicture(Picture):
             Label(
                 "nip angle",
                 self.arc,
-                "between the line straight across the gap and the line from middle to middle",
+                "between the line across and the line of the middles",
                 said(good["nip_angle"], "deg"),
             ),
-            Label("push", self.pushes[0], "of the roller on the piece; it points a little backwards"),
-            Label("grip", self.grips[0], "what the roller's friction pulls inwards at most"),
+            Label(
+                "line across",
+                marks.line("line across", (straight, top), quiet=True),
+                "from the middle of the roller straight across the gap",
+            ),
+            Label(
+                "line of the middles",
+                marks.line("line of the middles", (top, middle), quiet=True),
+                "from the middle of the roller to the middle of the piece",
+            ),
+            Label(
+                "push",
+                self.pushes[0],
+                f"of the roller on the piece; it points a little backwards{' along the ramp' * sloped}",
+            ),
+            Label("pull", self.grips[0], "the most that the roller's friction gives, inwards"),
             Label(f"push of the {other}", self.pushes[1], "presses the piece against the roller"),
             Label(
-                "second grip" if driven else "hold" if rolls else "drag",
+                "second pull" if driven else "hold" if rolls else "drag",
                 self.grips[1],
-                "what the second roller's friction pulls inwards at most"
+                "the most that the second roller's friction gives, inwards"
                 if driven
                 else "the friction of the wall, on which the piece rolls"
                 if rolls

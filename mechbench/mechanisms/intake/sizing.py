@@ -278,16 +278,16 @@ class Intake(Sizing):
     FINDINGS = (
         Finding(
             "ratio",
-            "piece taken in over driving speed",
+            "speed going in / driving speed",
             "x",
-            "below 1 the robot pushes it away; 1.5 is common practice, no source",
+            "of the piece; below 1 the robot pushes it away; 1.5 is common practice, no source",
             "at least",
             FASTER,
             also=("speed", "fast", "quick"),
         ),
         Finding(
             "nip",
-            "friction over friction needed",
+            "friction available / friction needed",
             "x",
             "when the roller first touches: below 1 it rubs and the piece stays out",
             "at least",
@@ -296,7 +296,7 @@ class Intake(Sizing):
         ),
         Finding(
             "climbs",
-            "press over press needed on the ramp",
+            "push available / push needed on the ramp",
             "x",
             "below 1 the roller slips on the piece",
             "at least",
@@ -348,7 +348,14 @@ class Intake(Sizing):
             "at most",
             "run_allowed",
         ),
-        Finding("hands_on", "next stage over this speed", "x", "below 1 pieces run into each other", "at least", 1.0),
+        Finding(
+            "hands_on",
+            "speed of the next stage / speed going in",
+            "x",
+            "below 1 pieces run into each other",
+            "at least",
+            1.0,
+        ),
         Finding(
             "coasts",
             "coasting to spare",
@@ -377,7 +384,7 @@ class Intake(Sizing):
             worse="more",
             also=("rpm", "needed", "roller_rpm", "turning_speed"),
         ),
-        Finding("press", "press on the piece", "N", "across the gap", also=("force",)),
+        Finding("press", "push on the piece", "N", "across the gap", also=("force",)),
         Finding(
             "nip_angle",
             "nip angle",

@@ -177,3 +177,17 @@ def test_a_roller_that_slips_on_the_ramp_leaves_the_piece_below_it():
     moves, _, _ = motion_of("intake", {"slope": np.radians(70), "squeeze": 0.0005})
     assert moves.told == "Too little press: the roller slips on the ramp."
     assert moves.extra["place"][-1] == moves.extra["place"][-2] == 1 and moves.times[-1] - moves.times[-2] > 1
+
+
+def test_on_a_level_wall_the_push_points_backwards_and_the_pull_inwards():
+    """By hand: the roller's middle is ahead of the piece's by (R + r) sin(nip angle), so its push has that share of
+    its length backwards; the wall pushes straight up.
+    """
+    picture, good, now = drawn(slope=0.0)
+    push, of_the_wall = (arrow.patch.get_xy() for arrow in picture.pushes)
+    way = push[3] - (push[0] + push[6]) / 2  # from the middle of its end to its point
+    assert -way[0] / np.hypot(*way) == pytest.approx(np.sin(good["nip_angle"]), rel=1e-6)
+    assert [arrow.text.get_text() for arrow in picture.pushes] == ["push", "push of the wall"]
+    assert of_the_wall[3, 0] == pytest.approx((of_the_wall[0, 0] + of_the_wall[6, 0]) / 2)
+    assert picture.grips[0].text.get_text() == "pull" and picture.angle_word.get_visible()
+    assert not drawn(1.0, slope=0.0)[0].angle_word.get_visible()
