@@ -85,7 +85,7 @@ def test_an_exercise_may_say_how_a_close_number_comes_about():
 @pytest.mark.parametrize(
     "raw, state, words",
     [
-        # (36.7 - 35.0) / (38.7 - 35.0) = 0.46 of the way from 0.7 to 0.8.
+        # By hand: tan⁻¹ 0.3 = 16.7 deg; with the nip's 20 deg 36.7 deg; tan of that 0.745. In the lesson's table:
         # (36.7 - 35.0) / (38.7 - 35.0) = 0.46 of the way from 0.7 to 0.8.
         ("0.746", RIGHT, "36.7 deg, which is a coefficient of 0.745"),
         ("36.7", NOT_YET, "read the coefficient that belongs to it"),
