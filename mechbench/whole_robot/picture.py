@@ -141,10 +141,7 @@ class RobotPicture(Picture):
         highest = max(self.moved, key=lambda patch: patch.get_y() + patch.get_height(), default=None)
         raised = [Label("centre, raised", one, "of gravity, as it works") for one in self.centres[1:2]]
         return [
-            *(
-                Label(name.replace("_", " "), box, told[name])
-                for name, box in self.boxes.items()
-            ),
+            *(Label(name.replace("_", " "), box, told[name]) for name, box in self.boxes.items()),
             Label("raised", highest, "dashed: where a part is while the robot works") if highest else None,
             Label("wheel", self.wheel, "one of four") if "wheel" not in self.boxes else None,
             Label("start box", self.start_box, "in which the robot must fit at first") if self.start_box else None,
