@@ -267,9 +267,9 @@ SLACK = Quantity(
     title="When the slack runs out",
     text=(
         "A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord"
-        " stretches like a stiff spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest pull"
-        " is then weight + speed × √(stiffness × mass), with speed in m/s, stiffness in N/m and mass in kg. How large"
-        " is it?"
+        " stretches like a stiff spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest"
+        " pull, the snatch load, is then weight + speed × √(stiffness × mass), with speed in m/s, stiffness in N/m and"
+        " mass in kg. How large is it?"
     ),
     kind="force",
     unit="N",
@@ -310,7 +310,8 @@ SLACK = Quantity(
         "Multiply stiffness by mass, take the square root (the √ key), times the speed. Then add the weight.",
     ),
     explain=(
-        "The weight, and the snatch on top: {answer}. Wind the last slack slowly, and the second part almost vanishes."
+        "The weight, and what the moving drum adds: the snatch load is {answer}. Wind the last slack slowly, and the"
+        " second part almost vanishes."
     ),
 )
 
