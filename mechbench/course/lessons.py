@@ -78,7 +78,7 @@ LESSONS = (
     Lesson(
         "winch",
         "Winch and scissor",
-        "Drum layers, cord and knot, slack, tilt: does it lift, and does it hold with the power off?",
+        "Drum layers, slack and cord: does it lift, and does it hold with the power off?",
     ),
     Lesson(
         "balance",

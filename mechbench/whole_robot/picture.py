@@ -3,24 +3,35 @@
 Contents: RobotPicture.
 """
 
+import re
+
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.patches import Polygon, Rectangle
 
+from mechbench import quantity
 from mechbench.drawing.labelled import Label
 from mechbench.drawing.picture import Picture, style
 from mechbench.drawing.shapes import circle
-from mechbench.engine.spec import DRIVES
+from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
 from mechbench.physics.cycle import schedule
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.score import cycle_of
-from mechbench.whole_robot.sizing import CHOSEN, changed_robot
+from mechbench.whole_robot.sizing import AFTER, CHOSEN, DURING, changed_robot, raises
 from mechbench.whole_robot.work import NEVER, Days, Work
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
 LONGEST = 60.0  # s, a step is drawn no longer than this
 WHEEL = 0.048  # m, of a robot without a drivetrain
+RAISING = {AFTER: ", after driving", DURING: ", while driving"}
+DOES = {
+    DRIVES: "moves the robot",
+    TAKES: "takes pieces in",
+    HOLDS: "holds pieces",
+    RAISES: "raises pieces",
+    HANGS: "pulls the robot up",
+}
 GAP = 0.02  # m, between the robot and the line that it must pass under
 
 
@@ -40,12 +51,13 @@ class RobotPicture(Picture):
     def build(self):
         """Two axes; all on them is drawn anew with each robot."""
         self._shown = None
-        self.side = self.figure.add_axes((0.0, 0.0, 0.46, 0.86))
+        self.side = self.figure.add_axes((0.0, 0.0, 0.46, 0.80))
         self.steps = self.figure.add_axes((0.645, 0.08, 0.335, 0.775))
         self.figure.text(0.01, 0.985, "from the side, to scale", va="top")
-        self.figure.text(0.52, 0.985, "one cycle, a good day [s]", va="top")
+        self.scores = self.figure.text(0.52, 0.985, "", va="top")
         self.figure.text(0.01, 0.925, "full: folded, dashed: raised", va="top", color=self.look.quiet)
         self.figure.text(0.52, 0.925, "striped: people; thin: costs no time", va="top", color=self.look.quiet)
+        self.has = self.figure.text(0.01, 0.865, "", va="top", color=self.look.quiet)
 
     def update(self, report, now, extra):
         """Build the robot of these inputs and draw it, when it is another one."""
@@ -58,6 +70,8 @@ class RobotPicture(Picture):
         with rc_context(style(self.look)):  # what is drawn anew would else have matplotlib's own colours
             self._side(work)
             self._cycle(work)
+        self.scores.set_text(_scores(report.good))
+        self.has.set_text(_has(robot))
 
     # from the side ---------------------------------------------------------------------------------------------------
 
@@ -65,7 +79,7 @@ class RobotPicture(Picture):
         axes, look, roles = self.side, self.look, work.robot.kit.roles
         axes.clear()
         axes.set_axis_off()
-        self.boxes, self.centres, self.start_box, self.under, self.work = {}, [], None, None, work
+        self.boxes, self.moved, self.centres, self.start_box, self.under, self.work = {}, [], [], None, None, work
         axes.set_aspect("equal")
         folded, working = work.bodies[FOLDED], list(work.working.values())
         long, tall = _start_box(roles.limits, folded)
@@ -100,7 +114,7 @@ class RobotPicture(Picture):
             drawn = axes.add_patch(_outline(box, look.body, look.ink, "-", zorder=2 - _area(box) / largest))
             self.boxes[box.name] = drawn
         for box in (box for body in working for box in body.boxes if box not in folded.boxes):
-            axes.add_patch(_outline(box, "none", look.colour("give"), DASHED, zorder=2.2))
+            self.moved.append(axes.add_patch(_outline(box, "none", look.colour("give"), DASHED, zorder=2.2)))
         half, radius = work.robot.value("wheelbase") / 2, _wheel(work.robot)
         for x in (-half, half):
             wheel = Polygon(circle(radius) + (x, radius), facecolor=look.paper, edgecolor=look.ink, linewidth=1.4)
@@ -123,17 +137,15 @@ class RobotPicture(Picture):
 
     def labels(self, report, now, marks):
         """Its parts by the names of its plan, and what stands around them."""
-        plan = self.work.robot.plan
-        told = {one.part: f"part of: {name}" for name, one in plan.mechanisms.items()}
+        told, low = _told_of(self.work), self.work.robot.kit.roles.low
+        highest = max(self.moved, key=lambda patch: patch.get_y() + patch.get_height(), default=None)
         raised = [Label("centre, raised", one, "of gravity, as it works") for one in self.centres[1:2]]
         return [
-            *(
-                Label(name.replace("_", " "), box, told.get(name, "a part of the robot"))
-                for name, box in self.boxes.items()
-            ),
+            *(Label(name.replace("_", " "), box, told[name]) for name, box in self.boxes.items()),
+            Label("raised", highest, "dashed: where a part is while the robot works") if highest else None,
             Label("wheel", self.wheel, "one of four") if "wheel" not in self.boxes else None,
             Label("start box", self.start_box, "in which the robot must fit at first") if self.start_box else None,
-            Label("low place", self.under, "a higher robot must go round it") if self.under else None,
+            Label(low.label, self.under, "low: a higher robot must go round it") if self.under else None,
             Label("centre of gravity", self.centres[0], "folded: where all weight seems to pull"),
             *raised,
         ]
@@ -164,9 +176,48 @@ class RobotPicture(Picture):
         names = [work.robot.step_label(step) for step in cycle.steps]
         axes.set_yticks(range(len(names)), names)
         axes.tick_params(axis="y", length=0)
+        axes.xaxis.set_major_formatter("{x:g} s")
         axes.set_ylim(len(names) - 0.4, -0.6)
         axes.set_xlim(0, float(plan.total) * 1.04)
         axes.grid(axis="y", visible=False)
+
+
+def _scores(good):
+    """Points of a match and time of a cycle, above the cycle."""
+    ends = np.isfinite(good["time"])
+    cycle = f"{quantity.show(good['time'], 's')} a cycle" if ends else "no cycle ends"
+    return f"a good day: {quantity.show(good['points'], 'points')}, {cycle}"
+
+
+def _has(robot):
+    """Ratios of its drive and of what raises, and when it raises: what the bench calls "as planned" is seen here."""
+    driving, raiser, told = robot.of_role(DRIVES)[:1], robot.raiser, []
+    for one in (*driving, *([raiser] if raiser is not None else [])):
+        when = RAISING.get(raises(robot), "") if one is raiser else ""
+        told.append(f"{one.label}{_ratio(one)}{when}")
+    return "; ".join(told)
+
+
+def _ratio(mechanism):
+    """' 16.1 : 1', of the gearbox on its motor, as lists call it; empty where it has none."""
+    if "gearbox" not in mechanism.values:
+        return ""
+    boxes, box = mechanism.tables("gearboxes"), mechanism.values["gearbox"]
+    called = re.search(r"[\d.]+ ?: ?1\b", boxes.labels[box])
+    return f" {called[0] if called else quantity.show(boxes.row(box)['ratio'], '') + ' : 1'}"
+
+
+def _told_of(work):
+    """What each part does: by the role of its mechanism; of the others, how heavy they are."""
+    told = {one.name: f"a part of the robot, {quantity.show(one.mass, 'kg')}" for one in work.bodies[FOLDED].parts}
+    for name, one in work.robot.plan.mechanisms.items():
+        does = DOES.get(work.robot.mechanisms[name].sizing.ROLE, "")
+        called = name.replace("_", " ")
+        if one.part == name:
+            told[one.part] = does or told.get(one.part, "")
+        else:
+            told[one.part] = f"a part of the {called}{', which ' if does else ''}{does}"
+    return told
 
 
 def _start_box(limits, body):

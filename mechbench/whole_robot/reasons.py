@@ -44,6 +44,19 @@ def _told(mechanism, finding, values, bound, sure=""):
     return f"the {whose} {finding.label} is {shown} ({finding.sense} {number(finding, limit)}{sure})"
 
 
+# What is missing, where the finding's own words say it too shortly.
+_IN_WORDS = {"turns": "it can't turn on the spot: turning needs {shown} of the {label}'s push"}
+
+
+def _missing(mechanism, one):
+    """What a mechanism lacks to do something, from what it needs."""
+    if one.finding.name not in _IN_WORDS:
+        return _told(mechanism, one.finding, one.value, one.full, "" if one.need.full is None else " to be sure")
+    value, limit = _value(one.value, one.finding.worse_way), float(np.ravel(one.full)[0])
+    shown = number(one.finding, value, bound=limit)
+    return _IN_WORDS[one.finding.name].format(shown=shown, label=mechanism.label)
+
+
 def _need(does):
     """A reason: what one thing needs and is least sure."""
 
@@ -53,7 +66,7 @@ def _need(does):
         if not met:
             return ""
         mechanism, one = min(met, key=lambda pair: _value(pair[1].chance))
-        return _told(mechanism, one.finding, one.value, one.full, "" if one.need.full is None else " to be sure")
+        return _missing(mechanism, one)
 
     return reason_of
 

@@ -546,9 +546,7 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
 def raise_when(robot, when):
     """Changes of the steps so that the robot raises after driving or while driving to the goal."""
     steps, raiser = robot.plan.steps, robot.raiser
-    raising = next(
-        (name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None
-    )
+    raising = _raising(steps, raiser)
     way = None if raising is None else _way_with_pieces(steps, raising)
     if way is None:
         return {}
@@ -565,6 +563,21 @@ def raise_when(robot, when):
         f"{raising}.after": (way,) if steps[raising]["after"] == steps[way]["after"] else steps[raising]["after"],
         f"{way}.pose": FOLDED,
     }
+
+
+def raises(robot):
+    """When the robot raises, AFTER driving to the goal or DURING; empty where it does not drive there or not raise."""
+    steps, raiser = robot.plan.steps, robot.raiser
+    raising = _raising(steps, raiser)
+    way = None if raising is None else _way_with_pieces(steps, raising)
+    if way is None:
+        return ""
+    return DURING if steps[raising]["after"] == steps[way]["after"] else AFTER
+
+
+def _raising(steps, raiser):
+    """The step in which it raises; None where there is none."""
+    return next((name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None)
 
 
 def _way_with_pieces(steps, raising):

@@ -281,7 +281,7 @@ def cautioned(notebook):
 
 
 def benches_explained(notebook):
-    """After each bench stands what you should see, and with which settings of that bench it holds."""
+    """After each bench stands what you should see, and with which settings it holds: the bench's, or others."""
     cells = notebook["cells"]
     both = [(cell, after) for cell, after in zip(cells, [*cells[1:], {"source": ""}]) if cell["cell_type"] == "code"]
     return [
@@ -290,14 +290,14 @@ def benches_explained(notebook):
 
 
 def _unsettled(cell, after):
-    """What lacks so that the cell after a bench tells the bench's settings."""
+    """What lacks so that the cell after a bench tells with which settings it holds."""
     name = next((found.group(1) for found in NAMED_BENCH.finditer(cell["source"])), "")
     if not name:
         yield "a bench must have a name, such as bench = mb.bench(...), by which the next cell asks its settings"
     elif lesson_template.HOLDS_WITH not in after["source"]:
         yield f"a bench must be followed by a cell that says {lesson_template.HOLDS_WITH!r}"
-    elif f"settings={name}.settings" not in after["source"]:
-        yield f"the cell after it must be given its settings, with settings={name}.settings"
+    elif "settings=" not in after["source"]:
+        yield f"the cell after it must be given settings: {name}.settings, or those that its numbers are calculated with"
 
 
 NAMED_BENCH = re.compile(r"^(\w+) = mb\.bench\(", re.MULTILINE)

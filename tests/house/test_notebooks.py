@@ -318,12 +318,8 @@ BROKEN_LESSONS = [
         "cell motors-bench: a bench must be followed by a cell that says '**What you should see**",
     ),
     (
-        replace("motors-see", "bench.settings", "'0.4 N·m'"),
-        "cell motors-bench: the cell after it must be given its settings, with settings=bench.settings",
-    ),
-    (
-        replace("motors-bench", "bench = ", "other = "),
-        "cell motors-bench: the cell after it must be given its settings, with settings=other.settings",
+        replace("motors-see", "settings=bench.settings, ", ""),
+        "cell motors-bench: the cell after it must be given settings: bench.settings, or those that its numbers",
     ),
     (replace("motors-bench", "bench = ", ""), "cell motors-bench: a bench must have a name"),
     (replace("motors-0-ask", "motors-0", "motors-nine"), "asks 'motors-nine', which is no exercise of this lesson"),

@@ -126,7 +126,7 @@ ONE_THING_LESS = {
     "wheels that do not turn": (
         "wren",
         {"drive.free_wheel": "traction_80", "track": 0.15},
-        "the drive's share of the push used to turn is {} (at most 100 %)",
+        "it can't turn on the spot: turning needs {} of the drive's push",
         "drive.turns",
     ),
     "tries without a winch": ("wren", {"tasks": ("hoist",)}, "nothing of it lifts the robot at the bar", ""),

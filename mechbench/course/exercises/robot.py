@@ -198,6 +198,11 @@ PARTS = Quantity(
             "You added the {count} motors of the drive once more. They were weighed with it.",
         ),
         Slip(
+            "winch's motor taken off",
+            lambda r: r.limit - _so_far(r) - r.motor,
+            "You took the winch's motor off. Asked is what the winch may weigh with its motor in it.",
+        ),
+        Slip(
             "mass so far",
             _so_far,
             "That is what the robot weighs so far. Asked is what is left.",
@@ -215,9 +220,9 @@ PARTS = Quantity(
 # --- a bad day -----------------------------------------------------------------------------------------------------
 
 
-def _bad_day_rows(kit):
-    usual = usual_points(kit)
-    cases = (
+def _bad_day_rows_1(kit):
+    return _bad_day_cases(
+        kit,
         (9.0, 1.4, 1.0, 104, 85, 12),
         (8.5, 1.5, 0.8, 98, 80, 10),
         (10.0, 1.8, 0.9, 106, 90, 13),
@@ -227,6 +232,25 @@ def _bad_day_rows(kit):
         (11.0, 2.0, 1.2, 108, 82, 9),
         (8.8, 1.6, 0.7, 96, 86, 11),
     )
+
+
+def _bad_day_rows(kit):
+    """The last cycle of a bad day is never done to its end: who counts whole cycles is told."""
+    return _bad_day_cases(
+        kit,
+        (9.0, 1.4, 1.0, 102, 85, 13),
+        (8.5, 1.5, 0.8, 85, 80, 12),
+        (10.0, 1.8, 0.9, 101, 90, 14),
+        (7.5, 1.2, 0.7, 84, 75, 11),
+        (9.5, 1.7, 1.1, 97, 88, 13),
+        (8.0, 1.4, 0.6, 79, 78, 12),
+        (11.0, 2.0, 1.2, 97, 82, 12),
+        (8.8, 1.6, 0.7, 88, 86, 13),
+    )
+
+
+def _bad_day_cases(kit, *cases):
+    usual = usual_points(kit)
     times = in_a_match(kit, [case[3] for case in cases])
     return [
         {
@@ -246,7 +270,8 @@ def _promised(r, cycle):
     return r.time / cycle * 2 * r.success * r.each + r.end
 
 
-BAD_DAY = Quantity(
+# As it was asked before: who counted whole cycles was not told.
+_BAD_DAY_1 = Quantity(
     id="robot-bad-day",
     lesson="robot",
     needs=("goal",),
@@ -260,7 +285,7 @@ BAD_DAY = Quantity(
     ),
     kind="points",
     unit="points",
-    rows=_bad_day_rows,
+    rows=_bad_day_rows_1,
     answer=lambda r: _promised(r, r.cycle + 2 * r.way + r.up),
     slips=(
         Slip(
@@ -287,6 +312,23 @@ BAD_DAY = Quantity(
         "First the bad day's cycle, then the points: {answer}. Promise what you make on a bad day; on other days you"
         " make more."
     ),
+)
+
+BAD_DAY = replace(
+    _BAD_DAY_1,
+    revision=2,
+    text=f"{_BAD_DAY_1.text} Count parts of a cycle, too: this is an average over many matches.",
+    rows=_bad_day_rows,
+    slips=(
+        *_BAD_DAY_1.slips,
+        Slip(
+            "whole cycles",
+            lambda r: _promised(r, r.time / (r.time // (r.cycle + 2 * r.way + r.up))),
+            "You counted whole cycles only. In one match that is so; on average over many matches parts of a cycle"
+            " count, too.",
+        ),
+    ),
+    earlier=(_BAD_DAY_1,),
 )
 
 

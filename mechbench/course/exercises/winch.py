@@ -100,7 +100,8 @@ def _layer(r, number):
     return r.core / 2 + (number - 0.5) * r.cord
 
 
-TORQUE = Quantity(
+# As it was asked before: with thinner cords, so that whole cords could not be told from the answer.
+_TORQUE_1 = Quantity(
     id="winch-layer-torque",
     lesson="winch",
     title="Torque on a layer",
@@ -156,6 +157,39 @@ TORQUE = Quantity(
         "Radius = half the drum + (layer − ½) × cord. Then torque = weight × radius, in metres.",
     ),
     explain="Half the drum, the layers below, and half a cord: that is the radius. Times the weight: {answer}.",
+)
+
+TORQUE = replace(
+    _TORQUE_1,
+    revision=2,
+    rows=tuple(
+        {"mass": (mass, "kg"), "core": (core, "mm"), "cord": (cord, "mm"), "layer": (layer, "")}
+        for mass, core, cord, layer in (
+            (13, 20, 4, 3),
+            (16, 24, 5, 3),
+            (11, 18, 4, 3),
+            (15, 26, 4, 2),
+            (17, 22, 4.5, 3),
+            (12, 30, 5, 2),
+            (14.5, 16, 3.5, 3),
+            (9.5, 15, 5, 4),
+        )
+    ),
+    slips=(
+        *_TORQUE_1.slips,
+        Slip(
+            "core not halved",
+            lambda r: r.mass * G * (r.core + (r.layer - 0.5) * r.cord),
+            "You took the bare drum as far as it is across. The lever begins in its middle: only half of it counts.",
+        ),
+        Slip(
+            "whole cords",
+            lambda r: r.mass * G * (r.core / 2 + r.layer * r.cord),
+            "You added {layer} whole cords. The lever ends in the middle of the cord that is being wound: half a cord"
+            " less.",
+        ),
+    ),
+    earlier=(_TORQUE_1,),
 )
 
 
@@ -233,9 +267,9 @@ SLACK = Quantity(
     title="When the slack runs out",
     text=(
         "A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord"
-        " stretches like a stiff spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest pull"
-        " is then weight + speed × √(stiffness × mass), with speed in m/s, stiffness in N/m and mass in kg. How large"
-        " is it?"
+        " stretches like a stiff spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest"
+        " pull, the snatch load, is then weight + speed × √(stiffness × mass), with speed in m/s, stiffness in N/m and"
+        " mass in kg. How large is it?"
     ),
     kind="force",
     unit="N",
@@ -276,7 +310,8 @@ SLACK = Quantity(
         "Multiply stiffness by mass, take the square root (the √ key), times the speed. Then add the weight.",
     ),
     explain=(
-        "The weight, and the snatch on top: {answer}. Wind the last slack slowly, and the second part almost vanishes."
+        "The weight, and what the moving drum adds: the snatch load is {answer}. Wind the last slack slowly, and the"
+        " second part almost vanishes."
     ),
 )
 
@@ -461,7 +496,8 @@ RATCHET = Choice(
         Option(
             "none",
             "Nowhere: the controller brakes the motor.",
-            "A motor with joined wires slows the fall, but it only brakes while it turns: the robot creeps down.",
+            "The controller brakes a motor by joining its two wires. That slows the fall, but it only brakes while the"
+            " motor turns: the robot creeps down.",
         ),
     ),
     hints=(
@@ -469,8 +505,8 @@ RATCHET = Choice(
         "The fewer parts between ratchet and cord, the better.",
     ),
     explain=(
-        "Each part between the ratchet and the cord is one more part that must not fail. The cord itself remains: that"
-        " is what the catch strap is for."
+        "Each part between the ratchet and the cord is one more part that must not fail. The cord itself remains:"
+        " beside it hangs a catch strap, a second, loose strap that catches the load when the cord breaks."
     ),
     short=True,
 )
@@ -498,7 +534,7 @@ ORDER = Order(
         ),
         Item(
             "heavy",
-            "lift a sandbag as heavy as the robot, same height",
+            "lift a sandbag as heavy as the robot a hand's width above foam",
             "A light sandbag tells the same about the ratchet, and does less harm when it falls.",
         ),
         Item(

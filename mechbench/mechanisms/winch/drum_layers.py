@@ -52,12 +52,17 @@ class DrumLayers(picture.WinchPicture):
             ),
             *rings,
             Label("newest turn", self.newest, "the cord that is being wound now", said(drum.cord_diameter, "mm")),
-            Label("radius of the first layer", inner, "from the axis to the middle of the cord", said(first, "mm")),
+            Label(
+                "radius of the first layer",
+                inner,
+                "from the axis to the middle of the cord",
+                picture.told_radius(self, first),
+            ),
             Label(
                 "radius now",
                 self.radius,
                 "larger with each layer: the drum pulls faster and less hard",
-                said(float(winch.layer_radius(drum, count)), "mm"),
+                picture.told_radius(self, winch.layer_radius(drum, count)),
             ),
             Label(
                 "width", marks.length("width", (-half, low), (half, low)), "between the flanges", said(2 * half, "mm")

@@ -82,7 +82,7 @@ class WinchPicture(Picture):
         axes.set_title(f"Torque on the drum [{self.unit('N·m')}]", pad=52)
         axes.set_xlabel(f"cord wound [{self.unit('mm')}]", labelpad=1)
         self.can = self.move(axes.plot([], [], **look.line("limit", 1.8), label="the drive can give")[0])
-        self.bare = self.move(axes.plot([], [], **look.line("share", 2.4), label="if the drum stayed bare")[0])
+        self.bare = self.move(axes.plot([], [], **look.line("share", 2.4), label="if all stayed on layer 1")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
         axes.legend(
@@ -114,7 +114,9 @@ class WinchPicture(Picture):
     def motion(self, report, now):
         """Slack, lift, and what the hanging robot does with the power off: without a ratchet it may sink."""
         drum, travel = drum_of(now), now.slack + now.falls.number * now.lift_height
-        wound = lambda q: winch.cord_at(drum, now.before, travel, q)
+        # Swing carries a stalling winch a little further, and the load takes that back: here it stands.
+        stop = _stalls_at(*_asked(drum, report.good["pull"], now, travel), report.drawn["gives"])
+        wound = lambda q: np.minimum(winch.cord_at(drum, now.before, travel, q), stop)
         done, fall = Winch.run(now)
         end = done.q[0, 0, -1]
         up = motion_of(done, "wound", lambda q: wound(q) / travel, lambda q: f"{self.said(wound(q), 'mm')} of cord")
@@ -221,7 +223,7 @@ class WinchPicture(Picture):
         self.turns.set_path(_circles(places[:-1], drum.cord_diameter / 2))
         self.newest.set_path(_circles(places[-1:], drum.cord_diameter / 2))
         radius = float(winch.layer_radius(drum, layer))
-        self.radius.place((end, 0), (end, radius), self.said(round(radius, 4), "mm"))
+        self.radius.place((end, 0), (end, radius), f"radius\n{told_radius(self, radius)}")
         self.layer.set_text(f"layer {layer}")
 
     def _frame_drum(self, drum, most):
@@ -237,7 +239,7 @@ class WinchPicture(Picture):
     # --- torques ----------------------------------------------------------------------------------------------------
 
     def _update_torques(self, drum, pull, way, asked, can, wound, here):
-        bare = np.where(asked > 0, pull * drum.core_radius, 0.0)
+        bare = np.where(asked > 0, pull * winch.layer_radius(drum, 1), 0.0)
         self.reach(self.torques, "x", self.shown(way[-1], "mm"))
         self.reach(self.torques, "y", self.shown(1.06 * max(asked.max(), can), "N·m"))
         across = self.shown(way, "mm")
@@ -245,6 +247,11 @@ class WinchPicture(Picture):
         self.bare.set_data(across, self.shown(bare, "N·m"))
         self.asked.set_data(across, self.shown(asked, "N·m"))
         self.here.set_data([self.shown(wound, "mm")], [self.shown(here, "N·m")])
+
+
+def told_radius(picture, radius):
+    """A radius as text, rounded in one way everywhere."""
+    return picture.said(round(float(radius), 4), "mm")
 
 
 def _turned(x, z, tilt):

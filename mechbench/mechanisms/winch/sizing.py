@@ -403,6 +403,7 @@ class Winch(Sizing):
     RANK = ("time",)
     ROLE = HANGS
     POWER_OFF = ("held", "hangs_with")
+    FALLS = ("sinks", Sizing.FALLS[1])  # friction lets it go slowly
     NEEDS = (Need(HANGS, "full"), Need(HANGS, "holds"), Need(HANGS, "clear"))
     GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below", "clear_wanted")
     USES = (

@@ -5,6 +5,7 @@ torques.
 import numpy as np
 import pytest
 
+from mechbench import quantity
 from mechbench.kits import read_kit
 from mechbench.mechanisms.winch.sizing import drum_of
 from mechbench.physics import winch
@@ -70,7 +71,7 @@ def test_the_layer_and_its_radius_are_told():
     picture, report, now = drawn(before=1.2)
     layer = int(report.good["layers"])
     assert layer > 1 and picture.layer.get_text().startswith(f"layer {layer}")
-    assert picture.radius.text.get_text() == f"{1000 * winch.layer_radius(drum_of(now), layer):.3g} mm"
+    assert picture.radius.text.get_text() == f"radius\n{1000 * winch.layer_radius(drum_of(now), layer):.3g} mm"
 
 
 def test_it_says_where_the_motor_stalls_and_where_the_drum_overflows():
@@ -81,9 +82,12 @@ def test_it_says_where_the_motor_stalls_and_where_the_drum_overflows():
 
 
 def test_a_winch_that_stalls_lifts_no_further():
-    picture, _, now = drawn(before=0.6, **WEAK)
+    """The picture and the words of the move name the same place."""
+    picture, report, now = drawn(before=0.6, **WEAK)
     assert picture.told.get_text().splitlines()[1] == "it stands on the floor"
-    assert picture.here.get_data()[0][0] / 1000 == pytest.approx(now.slack)
+    wound = picture.here.get_data()[0][0] / 1000
+    assert wound == pytest.approx(now.slack)
+    assert f"It stalls at {quantity.show(wound, 'mm')} of cord" in picture.motion(report, now).told
     assert picture.here.get_data()[1][0] > picture.can.get_data()[1][0]
 
 
@@ -93,7 +97,9 @@ def test_a_winch_that_stalls_on_a_later_layer_leaves_the_robot_in_the_air():
     drum = drum_of(now)
     first_layer = winch.layer_jumps(drum, 0.0, now.slack + now.lift_height)[1][0]
     assert report.good["spare"] < 0 < report.good["spare"] + report.good["pull"] * drum.cord_diameter
-    assert picture.here.get_data()[0][0] / 1000 == pytest.approx(first_layer)
+    wound = picture.here.get_data()[0][0] / 1000
+    assert wound == pytest.approx(first_layer)
+    assert f"It stalls at {quantity.show(wound, 'mm')} of cord" in picture.motion(report, now).told
     assert 0 < lowest(picture) < report.good["clear"]
 
 
@@ -107,7 +113,9 @@ def test_torques_are_those_of_the_sizing(before):
     )
     assert picture.can.get_data()[1][0] - asked.max() == pytest.approx(report.good["spare"])
     assert picture.here.get_data()[1][0] == pytest.approx(asked[-1])
-    assert np.max(picture.bare.get_data()[1]) == pytest.approx(report.good["pull"] * now.spool.radius)
+    assert np.max(picture.bare.get_data()[1]) == pytest.approx(
+        report.good["pull"] * (now.spool.radius + now.cord.diameter / 2)
+    )
 
 
 @pytest.mark.parametrize(
