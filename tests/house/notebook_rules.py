@@ -297,7 +297,7 @@ def _unsettled(cell, after):
     elif lesson_template.HOLDS_WITH not in after["source"]:
         yield f"a bench must be followed by a cell that says {lesson_template.HOLDS_WITH!r}"
     elif "settings=" not in after["source"]:
-        yield f"the cell after it must be given settings: {name}.settings, or those that its numbers are calculated with"
+        yield f"the cell after it must be given settings: {name}.settings, or those that its numbers are made with"
 
 
 NAMED_BENCH = re.compile(r"^(\w+) = mb\.bench\(", re.MULTILINE)
