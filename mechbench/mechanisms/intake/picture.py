@@ -18,6 +18,7 @@ SQUEEZES = np.linspace(0.0, 0.012, 49)  # m, of the curves: as far as the sizing
 SPOKES, CUT = 5, 4.0  # spokes of a roller; friction above which a curve is not drawn
 DRUM = 0.012  # m, radius of the drums of the next stage
 BEHIND, AHEAD = 0.4, 0.8  # of the piece's diameter: floor in front of the ramp, length of the next stage
+FURTHER = 0.4  # of the piece's diameter: so far it is shown on the next stage
 SHORTEST = 0.05  # m, of the next stage as it is drawn
 OFF = 11.0  # points, from an arrow to its word
 WORDS = 1.3  # of the length of a push, with its word
@@ -153,7 +154,9 @@ class IntakePicture(Picture):
         ends = [(self.foot, 0), (self.end, piece), (self.end, -2 * DRUM), (-start - piece / 2, piece)]
         ends += [(x, y) for x in (-radius, radius) for y in (low, high)]
         ends += [(x, y) for x in (-start, 0) for y in (-away, piece + away)]
-        corners = np.vstack([self.at(ends), self.at([(self.foot, 0)]) - (BEHIND * piece, 0)])
+        ways = self.at([(-start, piece / 2), (_taken_over(now, start) + FURTHER * piece, piece / 2)])
+        pieces = [way + piece / 2 * side for way in ways for side in (-1, 1)]
+        corners = np.vstack([self.at(ends), self.at([(self.foot, 0)]) - (BEHIND * piece, 0), pieces])
         self._view(corners.min(axis=0), corners.max(axis=0))
 
     def _view(self, least, most):
@@ -398,4 +401,4 @@ def _gets_to(now, good, start):
         words = "the next stage is slower: pieces run together"
     else:
         words = "taken in and handed on" if good["ratio"] >= FASTER else "taken in, but hardly faster than the robot"
-    return taken_over + 0.4 * piece, words
+    return taken_over + FURTHER * piece, words
