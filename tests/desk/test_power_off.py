@@ -8,7 +8,7 @@ from mechbench.catalog import sizing_of
 from mechbench.desk import answer, pit_answer, record
 from mechbench.desk.pit_questions import question_meant
 from mechbench.engine import power_off
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, complete
 from mechbench.whole_robot.build import build
 from tests.desk.asked import ask
 
@@ -35,6 +35,12 @@ def test_what_stays_is_not_to_be_trusted_either(monkeypatch):
     monkeypatch.setattr(sizing_of("winch"), "power_off", STAYS)
     told = words(page("winch"))
     assert "With the power off it stays: the ratchet holds. Rope or pin it all the same" in told
+
+
+def test_a_winch_without_a_ratchet_sinks_in_the_verdict_as_it_does_in_play():
+    assert "With the power off it sinks" in words(
+        page("winch", complete(sizing_of("winch"), {"ratchet": "none"}, Tables(sizing_of("winch"))))
+    )
 
 
 def test_what_can_t_fall_says_nothing(monkeypatch):

@@ -175,6 +175,18 @@ def test_raised_while_driving_the_two_bars_begin_together():
     assert apart["raise"].get_x() > apart["to the goal"].get_x() + apart["to the goal"].get_width()
 
 
+def test_what_as_planned_means_and_the_points_are_seen():
+    """Ratios by the kit's file: 16.1 and 12.25, which its list calls 12.3; 139.3 points and 16.69 s by the sizing."""
+    picture, report = drawn({"which": "stork"})
+    assert picture.has.get_text() == "drive 16.1 : 1; lift 12.3 : 1, after driving"
+    points, time = report.good["points"], report.good["time"]
+    assert picture.scores.get_text() == f"a good day: {points:.3g} points, {time:.3g} s a cycle"
+    changed, _ = drawn({"which": "stork", "drive_gearbox": "planetary_21", "raising": "during"})
+    assert changed.has.get_text() == "drive 21.2 : 1; lift 12.3 : 1, while driving"
+    stuck, _ = drawn({"which": "wren", "raise_gearbox": "planetary_4_6"})
+    assert stuck.scores.get_text().endswith(", no cycle ends")
+
+
 def test_a_step_that_never_ends_says_so():
     picture, report = drawn({"which": "wren", "raise_gearbox": "planetary_4_6"})
     assert report.good["spare"] < 0 and report.good["time"] == np.inf
