@@ -6,7 +6,7 @@ A line after `size`, read
     tokens.py          the words of a line put together to what belongs together
     which_sizing.py    which sizing they ask, and which other one where that can't read them
     meant.py           what they mean to it, word by word: known_words.py (names of inputs, findings, parts),
-                       value_texts.py (1,2 and 1,5kg), two_wheels.py (16 to 48 teeth), own_figures.py (a motor, a
+                       value_texts.py (1,2 and 1,5kg), teeth_said.py (16 to 48 teeth), own_figures.py (a motor, a
                        battery), turned_round.py (`heaviest`, `payload=?`), not_read.py (the sentence for what can't be
                        read); common_words.py: words of no sizing alone
     arguments.py       names of inputs, findings and parts, and their values; notebooks read by it, too

@@ -34,9 +34,9 @@ from mechbench.desk.common_words import (
 from mechbench.desk.known_words import TEETH, Known, kind_of, teeth_of
 from mechbench.desk.not_read import Open, Unknown, in_full
 from mechbench.desk.own_figures import OwnFigures
+from mechbench.desk.teeth_said import chain_pitch, find_teeth
 from mechbench.desk.tokens import NUMBER, Given, Value, Word
 from mechbench.desk.turned_round import KINDS
-from mechbench.desk.two_wheels import chain_pitch, find_teeth
 from mechbench.desk.value_texts import parted
 from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted

@@ -79,7 +79,6 @@ NO_PARTS = {
     },
     "robot": {
         **dict.fromkeys(("mass", "current", "time", "chance"), A_NUMBER),
-        "folded": "a pose; drawn with full lines",
     },
 }
 
