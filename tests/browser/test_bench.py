@@ -52,7 +52,7 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
     for label in page.labels("cell-1"):
         if label.startswith("More"):
             page.control(label).click()
-    wanted = {"Units", "Picture", "All numbers", "Torque of the load", "Motor", "How many motors"}
+    wanted = {"Units", "All numbers", "Torque of the load", "Motor", "How many motors"}
     lab.wait(lambda: wanted <= set(page.labels("cell-1")), 'all controls, those behind "more" too')
     lab.js("document.querySelector('.mechbench input').focus()")
     script = """let e = document.activeElement, box = e.closest('.mechbench-control');

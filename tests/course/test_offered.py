@@ -46,7 +46,7 @@ def _bare(kit):
     none = dict.fromkeys("piece flat highest best first second reach_in low hang ramp zone pair set threshold".split())
     limits = dict.fromkeys("mass motors servos drives start_length start_width start_height".split(), INFINITE)
     limits["hold"] = 1
-    times = {"self_driving": 0.0, "driven": 120.0, "pause": 0.0, "closing": 0.0}
+    times = {"self_driving": 0.0, "driven": 120.0, "pause": 0.0, "closing": 0.0, "factor": 1.0, "driven_factor": 1.0}
     return _with(
         kit,
         **none,
