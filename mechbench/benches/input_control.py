@@ -89,11 +89,19 @@ class Slider:
         try:
             number = float(f"{quantity.from_si(value, self.field.unit):.10g}")
             self._exact = number
-            if abs(number - self.slider.value) > 1e-9 * (self.field.high - self.field.low):
-                self.slider.value = number
+            place = self._place(number)
+            if abs(place - self.slider.value) > 1e-9 * (self.field.high - self.field.low):
+                self.slider.value = place
             self.box.value = quantity.show(value, self.field.unit, digits=DIGITS, system=system)
         finally:
             self._silent = False
+
+    def _place(self, number):
+        """The slider's place nearest to a number. A number just between two places would else be moved by the browser,
+        and what it reports looked like a hand's move.
+        """
+        low, step = self.slider.min, self.slider.step
+        return min(float(f"{low + step * round((number - low) / step):.10g}"), self.slider.max)
 
 
 class Choice:

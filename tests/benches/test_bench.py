@@ -709,3 +709,15 @@ def test_inputs_are_given_by_name_as_in_all_calls():
     with pytest.raises(ValueError, match="Inputs are given by name"):
         mb.bench("arm", 0.5)
     assert mb.bench("arm").system == "metric", "the units of one bench are its own"
+
+
+def test_a_number_between_two_places_of_its_slider_stays():
+    """8 N lies just between two places 0.2 N apart that count from 0.1 N; the browser may show only a place."""
+    made = mb.bench("gripper", squeeze="8 N")
+    control = made._controls["squeeze"]
+    low, step = control.slider.min, control.slider.step
+    places = (control.slider.value - low) / step
+    assert places == pytest.approx(round(places), abs=1e-6) and abs(control.slider.value - 8.0) <= step / 2 + 1e-9
+    assert made.values["squeeze"] == 8.0 and control.box.value == "8 N"
+    control.slider.value += step
+    assert made.values["squeeze"] == pytest.approx(control.slider.value)
