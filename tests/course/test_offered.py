@@ -45,7 +45,9 @@ def _with(kit, **roles):
 def _bare(kit):
     """A game that has what a game must have, and nothing else: driven time and one closing task."""
     none = dict.fromkeys("piece flat highest best first second reach_in low hang ramp zone pair set threshold".split())
-    limits = dict.fromkeys("mass motors servos drives start_length start_width start_height".split(), INFINITE)
+    limits = dict.fromkeys(
+        "mass motors servos drives start_length start_width start_height height level".split(), INFINITE
+    )
     limits["hold"] = 1
     times = {"self_driving": 0.0, "driven": 120.0, "pause": 0.0, "closing": 0.0, "factor": 1.0, "driven_factor": 1.0}
     return _with(
