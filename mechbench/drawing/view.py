@@ -5,7 +5,7 @@ Contents: ARROW, keep_in_view, below_zero.
 
 from mechbench.drawing.picture import LOOSE, fitted, stepped
 
-BELOW, TOP, ASIDE = 0.18, 0.93, 0.07  # what words take of the picture's height: below, from here up, at each side
+BELOW, TOP, ASIDE = 0.19, 0.93, 0.07  # what words take of the picture's height: below, from here up, at each side
 ARROW, UNDER = 0.09, 0.15  # the weight's arrow, and the arrow with its number, as a share of that height
 
 

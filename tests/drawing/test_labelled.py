@@ -155,7 +155,7 @@ def test_lines_to_places_at_random_do_not_cross(seed):
 
 def test_the_call_gives_both_drawings_and_the_words():
     found = mb.labelled("intake")._repr_mimebundle_()
-    assert found["text/plain"].startswith("An intake from the side") and "- roller: " in found["text/plain"]
+    assert found["text/plain"].startswith("An intake from the side") and "- roller (" in found["text/plain"]
     page = found["text/html"]
     assert page.count("<img ") == 2 and page.count("data:image/png;base64,") == 2
     first, second = (part.partition('"')[0] for part in page.split("base64,")[1:])
