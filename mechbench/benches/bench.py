@@ -19,9 +19,8 @@ from html import escape
 import ipywidgets as w
 
 from mechbench import quantity
-from mechbench.benches import best_parts, page, page_theme
+from mechbench.benches import best_parts, page, page_theme, player
 from mechbench.benches.input_control import make
-from mechbench.benches.player import Player
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
@@ -109,7 +108,7 @@ class Bench:
         self._refused = set()
         self._behind = None  # report and inputs of the design that is pinned as A
         self._screen = self._new_screen()
-        self._player = Player(self._film, self._stand)
+        self._player = player.Player(self._film, self._stand)
         self._solve()
         self._build()
         self._show_everything()
@@ -390,7 +389,7 @@ class Bench:
         films = self._player.films.values() if moves else ()
         stage = w.VBox([*self._images.values(), *films]).add_class("mb-stage")
         below = [*([self._player.said] if moves else ()), *(control.view for control in self._extra.values())]
-        style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
+        style = w.HTML(page.STYLE + player.STYLE + page.FOCUS, layout={"display": "none"})
         # On a low screen what a button answers is seen beside the button: both stand above the picture.
         asked = [row, self._beside, self._found, self._offers, self._first]
         seen = w.VBox([self._verdict, *asked, stage, *below, self._table]).add_class("mb-seen")

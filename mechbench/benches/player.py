@@ -49,7 +49,7 @@ class Player:
 
     def __init__(self, make, stand):
         self._make, self._stand = make, stand
-        self._film, self._began, self._timer, self._count = None, 0.0, None, 0
+        self._film, self._began, self._timer = None, 0.0, None
         self.films = {name: w.HTML().add_class("mb-film").add_class(f"mb-on-{name}") for name in LOOKS}
         self.said = w.HTML().add_class("mb-moved")
         play, stop = (w.Button(description=PLAY, tooltip=PLAY_HELP), w.Button(description=STOP, tooltip=STOP_HELP))
@@ -57,7 +57,7 @@ class Player:
         play.on_click(lambda _: self.play())
         stop.on_click(lambda _: self.stop())
         self.play_button, self.stop_button = play, stop
-        self.buttons = (w.HTML(STYLE, layout={"display": "none"}), play, self.slowly, stop)
+        self.buttons = (play, self.slowly, stop)
 
     def play(self):
         """Show the move from its start, and say how it ends."""
@@ -73,14 +73,13 @@ class Player:
             self._show(film)
 
     def _show(self, film):
-        self._count += 1
         seen, once = page_theme.look(), time.time_ns()
         self.films[seen].value = _in_page(film, once, LOOKS[seen])
         self.said.value = page.status(film.told)
         for name in LOOKS.keys() - {seen}:
             self.films[name].value = _in_page(film, once, LOOKS[name])
         self._film, self._began = film, time.monotonic()
-        self._timer = threading.Timer(film.seconds, self._end, (self._count,))
+        self._timer = threading.Timer(film.seconds, self._end, (film,))
         self._timer.daemon = True
         self._timer.start()
 
@@ -102,11 +101,11 @@ class Player:
             self._timer.cancel()
         self._timer = self._film = None
 
-    def _end(self, count):
+    def _end(self, film):
         """The film stands on its last frame: so do the sliders, and the still picture below it."""
-        if count == self._count and self._film is not None:
+        if film is self._film:
             self._timer = None
-            self._stand(self._film.at(self._film.seconds), back=False)
+            self._stand(film.at(film.seconds), back=False)
 
 
 def _in_page(film, once, look):

@@ -1,6 +1,6 @@
 """One sizing on one page of letters: verdict, what mends it, what hurts most, findings on a good and a bad day, inputs.
 
-Contents: text_of, sentences, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
+Contents: text_of, sentences, code_of, instead_lines, inputs_lines, off_by, verdict_data, FITS, FAILS.
 """
 
 import math
@@ -123,3 +123,13 @@ def off_by(measured, predicted):
         if abs(share) >= 0.5
         else " (as predicted)"
     )
+
+
+def verdict_data(report):
+    """Whether a report works, on a bad day too, on how many days, and what that rests on, as plain data."""
+    return {
+        "works": report.works,
+        "works_on_bad_day": report.works_on_bad_day,
+        "rests_on": [one.path for one in report.rests_on],
+        "days_in_100": report.days_in_100,
+    }

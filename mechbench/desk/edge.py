@@ -4,7 +4,7 @@ Contents: value_text, none, tried, limited, assumed, limits_labels, clauses, aro
 """
 
 from mechbench import quantity
-from mechbench.desk.answer import MISSES
+from mechbench.desk.answer import MISSES, verdict_data
 from mechbench.desk.record import number
 from mechbench.engine import assumed_text, report_text
 from mechbench.engine.furthest import BAD, GOOD, MOST, TOGETHER, failing
@@ -113,10 +113,7 @@ def at_data(at):
     report = at.report
     return {
         "value": at.value,
-        "works": report.works,
-        "works_on_bad_day": report.works_on_bad_day,
-        "rests_on": [one.path for one in report.rests_on],
-        "days_in_100": report.days_in_100,
+        **verdict_data(report),
         "bad": {name: number(value) for name, value in report.bad.items()},
     }
 

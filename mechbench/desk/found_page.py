@@ -11,7 +11,7 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk import page_table, text_table
-from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
+from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines, verdict_data
 from mechbench.desk.arguments import as_typed
 from mechbench.desk.record import number
 from mechbench.desk.rows import filled_in
@@ -239,10 +239,7 @@ def _as_data(one):
     report = one.report
     return {
         "choice": one.choice,
-        "works": report.works,
-        "works_on_bad_day": report.works_on_bad_day,
-        "rests_on": [one.path for one in report.rests_on],
-        "days_in_100": report.days_in_100,
+        **verdict_data(report),
         "mass": one.mass,
         "tightest": report.weakest(),
         "good": {name: number(v) for name, v in report.good.items()},

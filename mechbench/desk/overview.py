@@ -7,7 +7,7 @@ Contents: list_text, list_data, several_text, several_data, help_text, help_data
 from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import text_table
-from mechbench.desk.answer import instead_lines
+from mechbench.desk.answer import instead_lines, verdict_data
 from mechbench.desk.arguments import OPTIONS, TYPED, as_typed
 from mechbench.desk.command_words import options_lines
 from mechbench.desk.pit_questions import QUESTIONS
@@ -56,10 +56,7 @@ def _how_it_stands(name):
     instead = sizing_of(name).instead(kit(), report.values)
     return {
         **({"instead": instead} if instead else {}),
-        "works": report.works,
-        "works_on_bad_day": report.works_on_bad_day,
-        "rests_on": [one.path for one in report.rests_on],
-        "days_in_100": report.days_in_100,
+        **verdict_data(report),
     }
 
 

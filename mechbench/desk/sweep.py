@@ -10,7 +10,7 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk import page_table, text_table
-from mechbench.desk.answer import FAILS, FITS, instead_lines
+from mechbench.desk.answer import FAILS, FITS, instead_lines, verdict_data
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
@@ -319,10 +319,7 @@ def _point(value, report, problem):
         return {"value": value, "problem": problem}
     return {
         "value": value,
-        "works": report.works,
-        "works_on_bad_day": works(report),
-        "days_in_100": report.days_in_100,
-        "rests_on": [one.path for one in report.rests_on],
+        **verdict_data(report),
         "good": {name: number(v) for name, v in report.good.items()},
         "bad": {name: number(v) for name, v in report.bad.items()},
     }

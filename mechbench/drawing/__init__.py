@@ -6,7 +6,7 @@
 - `labelled.py`: a machine alone, larger, with the names of its parts; `leaders.py`: where these words stand
 - `palette.py`: colours by role; `lettering.py`: moving words; `static_image.py`: the still picture for paper and web
 
-- `motion.py`: how a picture's extras go over true time; `film.py`: a motion as a film; `moving_png.py`: its file
+- `motion.py`: how a picture's extras go over true time; `film.py`: a motion as a film
 
 A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>/picture.py`.
 - `build` makes axes and artists once; what moves is passed through `self.move(...)`.

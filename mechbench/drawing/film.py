@@ -1,4 +1,5 @@
-"""A motion as a film: one PNG file whose frames play once, with their true delays.
+"""A motion as a film: one PNG file whose frames play once, with their true delays (APNG; in PNG since its third
+edition, W3C 2025).
 
 Contents: Film, film, pace_of.
 
@@ -7,7 +8,9 @@ begins. The start stays faint behind them, as a pinned design does. Where a desi
 behind, where the move begins: two faint machines in one picture would be one too many.
 """
 
+import io
 import math
+import zlib
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +18,7 @@ from PIL import Image
 
 from mechbench.drawing.behind import start_behind
 from mechbench.drawing.motion import Motion
-from mechbench.drawing.moving_png import packed
-from mechbench.drawing.picture import encoded
+from mechbench.drawing.picture import QUICKEST, encoded
 
 FRAMES = 22  # a second, in slow motion too: 20 look even, and each one is drawn before the first is seen
 LONGEST = 8.0  # s, of a film: a longer move runs faster
@@ -60,8 +62,7 @@ def film(screen, report, now, motion, slowly=False):
     with start_behind(screen, report, now, motion.at(0.0)):
         images = list(_frames(screen, report, now, motion, moments * pace))
     delays = np.diff(np.round(1000 * moments)).astype(int).tolist()
-    colours = bytes(screen.colours.getpalette())
-    png = packed(_few(images, screen.colours), [*delays, delays[-1]], colours)
+    png = _packed(list(_few(images, screen.colours)), [*delays, delays[-1]])
     return Film(png, encoded(images[-1], screen.colours), motion, pace)
 
 
@@ -94,9 +95,17 @@ def _frames(screen, report, now, motion, times):
 
 
 def _few(images, colours):
-    """Pictures as places in a list of colours; the same one again is the same array."""
+    """Pictures in few colours; the same one again is the same picture."""
     before = few = None
     for image in images:
         if image is not before:
-            before, few = image, np.asarray(image.quantize(palette=colours, dither=Image.Dither.NONE))
+            before, few = image, image.quantize(palette=colours, dither=Image.Dither.NONE)
         yield few
+
+
+def _packed(frames, delays):
+    """Frames of one list of colours as a PNG that plays once; of each only the rectangle that changed is kept."""
+    out = io.BytesIO()
+    how = {"compress_level": QUICKEST, "compress_type": zlib.Z_RLE}
+    frames[0].save(out, "PNG", save_all=True, append_images=frames[1:], duration=delays, loop=1, **how)
+    return out.getvalue()

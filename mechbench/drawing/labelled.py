@@ -34,7 +34,7 @@ APART = 16.0  # pixels between two points, where there is a choice
 RIM = 4.0  # pixels, for the width of lines at the rim of the machine's room
 GRID, STEP = 26, 2.0  # points tried in a part, along and across; pixels between those along a line
 COARSE = 6.0  # pixels between points of an edge, from which a part's point should be away
-DEEP, SHARE = 9.0, 0.4  # pixels from the edge that are enough; where a part is thinner, this share of the most there is
+DEEP, SHARE = 9.0, 0.8  # pixels from the edge that are enough; where a part is thinner, this share of the most there is
 
 
 @dataclass(frozen=True)
@@ -75,8 +75,9 @@ class Marks:
 
     def length(self, name, start, end):
         """A length between two points of the axes, with strokes at its ends."""
-        made = self._made.setdefault(name, None) or Dimension(self._picture, self._axes)
-        self._made[name] = made
+        if name not in self._made:
+            self._made[name] = Dimension(self._picture, self._axes)
+        made = self._made[name]
         made.place(start, end, name)
         made.text.set_visible(False)
         return made

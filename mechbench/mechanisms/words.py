@@ -26,6 +26,7 @@ HOLDS = (
     "power_off",
     "backdrive",
     "backdrives",
+    "backdriven",
     "fall",
     "falls",
     "falling",
