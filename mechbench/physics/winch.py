@@ -258,8 +258,8 @@ def cord_at(drum, before, travel, angle):
     Parameters
     ----------
     drum : [part] a Drum of plain numbers
-    before : [m] of cord on the drum at the start, >= 0
-    travel : [m] of cord wound in all, > 0
+    before : [m] of cord on the drum at the start, >= 0; one number
+    travel : [m] of cord wound in all, > 0; one number
     angle : [rad] turned since the start, any shape
 
     Returns

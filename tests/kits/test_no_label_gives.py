@@ -170,10 +170,7 @@ def test_every_sizing_works_with_such_a_kit(bare, name):
         ("winch", "cord stretch of string, 0.3 to 2.5 times 10 %"),
         ("intake", "roller stiffness of tube, 0.3 to 3 times 1.5 N/mm"),
         ("lift", "stage drag of rail, 0.3 to 3 times 3 N"),
-        (
-            "pair",
-            "gear strength of plain gear, 20 teeth to 40, 0.5 to 5 times 0.618 N·m",
-        ),  # on the wheel of 40: twice 0.309
+        ("pair", "gear strength of plain gear 20:40, 0.5 to 5 times 0.618 N·m"),  # on the wheel of 40: twice 0.309
     ],
 )
 def test_a_report_tells_what_was_assumed(bare, name, told):
