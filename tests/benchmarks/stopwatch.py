@@ -9,7 +9,6 @@ times all. test_stopwatch.py holds it against the browser's own account of when 
 
 import time
 
-from tests.browser.jupyterlab import PATIENCE
 
 _SET = """
 let root = arguments[0], content = () => {
@@ -23,13 +22,16 @@ let seen = '', watch = new MutationObserver(() => {
   let now = content();
   if (stopwatch.start === null || now === '' || now === stopwatch.before || now === seen) return;
   seen = now;
-  let img = root.querySelector('img'), decoded = img ? img.decode() : Promise.resolve();
+  let picture = () => root.querySelector('img');
+  let decode = () => picture() ? picture().decode() : Promise.resolve(), decoded = decode();
   let stop = () => { if (seen === now && stopwatch.end === null) {
     stopwatch.end = performance.now(); watch.disconnect(); } };
   let frame = () => requestAnimationFrame(() => {
-    if (img && !img.complete) return frame();
+    if (picture() && !picture().complete) return frame();
     let after = new MessageChannel();
-    after.port1.onmessage = () => decoded.then(stop, () => {});  // a picture that was taken away is not decoded
+    // A picture that was taken away is not decoded; the same one put in its place is.
+    let again = () => { if (seen === now) { decoded = decode(); frame(); } };
+    after.port1.onmessage = () => decoded.then(stop, again);
     after.port2.postMessage(0);
   });
   frame();
@@ -49,6 +51,7 @@ let look = () => stopwatch.end !== null || performance.now() - begun > timeout ?
 setTimeout(look, 60);
 """
 
+GIVES_UP = 100.0  # s: before the driver does, which waits 120 s for an answer
 FRAME = 1 / 60  # s
 GOLDEN = 0.618034  # multiples of it, less their whole part, lie evenly between 0 and 1
 
@@ -73,7 +76,7 @@ class Stopwatch:
         self._presses += 1
         time.sleep(self._presses * GOLDEN % 1 * FRAME)
         self.lab.press(key)
-        told = driver.execute_async_script(_END, 900 * PATIENCE)  # ms: before the driver gives up
+        told = driver.execute_async_script(_END, 1000 * GIVES_UP)
         if told["end"] is None:
-            raise TimeoutError(f"a change after {key!r} on {self.control.label!r}: not within {0.9 * PATIENCE:g} s")
+            raise TimeoutError(f"a change after {key!r} on {self.control.label!r}: not within {GIVES_UP:g} s")
         return told["end"] - told["start"]
