@@ -57,6 +57,7 @@ class Slider:
 
     def __init__(self, field, changed):
         self.field, self._changed, self._silent, self._exact = field, changed, False, field.default
+        self._unit = field.unit
         self.box = w.Text(description=field.label, continuous_update=False)
         self.slider = w.FloatSlider(
             min=field.low, max=field.high, step=step_of(field), value=field.default, readout=False
@@ -81,11 +82,20 @@ class Slider:
 
     def _typed(self, change):
         if not self._silent:
-            self._changed(self.field.name, change.new)
+            self._changed(self.field.name, self._in_its_unit(change.new))
+
+    def _in_its_unit(self, text):
+        """A text with the unit that the box showed, where somebody typed a number alone over it."""
+        try:
+            quantity.read(text, quantity.kind_of(self.field.unit))
+        except quantity.UnreadableQuantity as wrong:
+            if wrong.reason == "no unit":
+                return f"{text} {self._unit}"
+        return text
 
     def put(self, value, system):
         """Show an SI value."""
-        self._silent = True
+        self._silent, self._unit = True, quantity.in_system(self.field.unit, system)
         try:
             number = float(f"{quantity.from_si(value, self.field.unit):.10g}")
             self._exact = number

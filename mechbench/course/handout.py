@@ -13,7 +13,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.command_line import Parser
-from mechbench.course import lessons, offered, registry
+from mechbench.course import core, lessons, offered, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.handin_file import said
@@ -41,8 +41,17 @@ def pages(lesson, names=(), kit=None):
         lesson=known.heading,
         question=known.question,
         left_out=offered.left_out_line(offered.of_lesson(lesson, kit)),
+        core=_core_line(lesson, kit),
         learners=[_learner(lesson, shown, key, kit) for shown, key in learners],
     )
+
+
+def _core_line(lesson, kit):
+    """Which numbers on the sheet are the core of the lesson."""
+    in_core = [offered.in_place_of(one, kit) for one in core.exercises(lesson)]
+    asked = enumerate(offered.exercises(lesson, kit), 1)
+    numbers = [str(number) for number, one in asked if one in in_core]
+    return f"The core, for everybody: {', '.join(numbers)}. Of the others take what you like." if numbers else ""
 
 
 def _learner(lesson, shown, key, kit):

@@ -17,7 +17,7 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.benches import page
 from mechbench.desk import reopen, text_table
-from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
+from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines, verdict_data
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_named
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
@@ -441,7 +441,7 @@ def data_of(found):
         {
             "name": letter,
             **({"from": name} if name else {}),
-            "works_on_bad_day": one.report.surely_works,
+            **verdict_data(one.report),
             **record_of(one),
         }
         for letter, name, one in zip(LETTERS, origins, found.designs)

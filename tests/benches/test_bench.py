@@ -86,10 +86,19 @@ def test_a_typed_value_may_have_any_unit_of_the_kind_and_moves_the_slider():
     assert bench.values["length"] == pytest.approx(0.254)
 
 
+@pytest.mark.parametrize("system, kilograms", [("metric", 3.0), ("us", 3 * 0.45359237)])  # NIST SP 811: 1 lb
+def test_a_number_alone_has_the_unit_that_its_box_shows(system, kilograms):
+    bench = mb.bench(Pendulum, system=system)
+    type_in(bench, "mass", " 3 ")
+    assert bench.values["mass"] == pytest.approx(kilograms) and not bench.problem
+    assert bench._controls["mass"].box.value.startswith("3 ")
+    type_in(bench, "mass", "-3")
+    assert "must be from" in verdict_of(bench)
+
+
 @pytest.mark.parametrize(
     "text, said",
     [
-        ("3", "has no unit"),
         ("3 N", "a mass is asked"),
         ("90 kg", "must be from 0.1 kg to 5 kg"),
         ("<b>heavy</b>", "&lt;b&gt;"),

@@ -9,7 +9,6 @@ times all. test_stopwatch.py holds it against the browser's own account of when 
 
 import time
 
-
 _SET = """
 let root = arguments[0], content = () => {
   let img = root.querySelector('img');

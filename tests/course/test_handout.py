@@ -58,6 +58,16 @@ def test_every_question_stands_there_with_the_learners_numbers(lesson, name):
             assert repr(readings_of(exercise, key)) in text
 
 
+def test_the_core_is_named_as_the_notebook_has_it():
+    """Read by hand in lesson 01: one prediction and five exercises stand before "More"."""
+    (asked, answers), _ = sheets("motors")
+    core = ["most-power", "line", "current", "power", "burns", "heat-order"]
+    titles = {registry.exercise(f"motors-{name}").title for name in core}
+    numbers = re.search(r"The core, for everybody: ([\d, ]+)\. Of the others take what you like\.", plain(asked))[1]
+    named = {html.unescape(re.search(rf"<h2>{number}\. (.*?)</h2>", asked)[1]) for number in numbers.split(", ")}
+    assert named == titles and "The core" not in plain(answers)
+
+
 def typed(posed, design):
     """A design as the answer sheet words it, as it is typed in code: labels turned back into names."""
     chosen = []
