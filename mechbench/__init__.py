@@ -80,6 +80,7 @@ PUBLIC = {
     "your_guess": "mechbench.course.guess:your_guess",
     "warm_up": "mechbench.course.ask:warm_up",
     "readings": "mechbench.course.ask:readings",
+    "progress": "mechbench.course.card:progress",
     "hand_in": "mechbench.course.handin:hand_in",
 }
 

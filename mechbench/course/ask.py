@@ -40,6 +40,7 @@ NOBODYS = "It is kept as the book's answer and belongs to nobody: put a nickname
 _notebook = {"learner": None, "chosen": None}  # chosen: the name on the button that was pressed
 _on_screen = weakref.WeakSet()  # every Ask that has a form
 guesses_on_screen = weakref.WeakSet()  # every Guess, which follows what is recorded
+cards_on_screen = weakref.WeakSet()  # every Card, which follows all answers
 
 # A name without quotes stops the first cell before anything of the course was called: the import has to be enough.
 speak_plainly()
@@ -81,7 +82,7 @@ def _now_for(name):
     _notebook["learner"] = store().learner(name)
     for one in list(_on_screen):
         one.panel().refresh_head()
-    for one in list(guesses_on_screen):
+    for one in [*guesses_on_screen, *cards_on_screen]:
         one.refresh()
     return _notebook["learner"]
 
@@ -196,6 +197,8 @@ class Ask:
         if self.grade.state == RECORDED:
             for one in [one for one in guesses_on_screen if one.exercise.id == self.exercise.id]:
                 one.recorded(self.learner, self.raw)
+        for one in list(cards_on_screen):
+            one.refresh()
         return self.grade
 
     def _refresh(self):

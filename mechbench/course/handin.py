@@ -1,6 +1,6 @@
 """Handing in: a learner's answers as one file for the mentor, and the grades made again from it.
 
-    hand_in()                  the button in a notebook
+    hand_in("motors")          the button in a notebook, with the progress card of the lesson
     write(learner)             write the file and give its path
     read(path)                 read one from anywhere; HandInError says in a sentence why not
     regrade(handin)            the grades, made again from what was typed
@@ -173,12 +173,15 @@ def _grade(posed, raw, known):
 
 
 class HandInForm:
-    """What the file will hold, one button, and where the file is; elsewhere than on screen the first sentence only."""
+    """What the file will hold, the progress card, one button, and where the file is; elsewhere than on screen the
+    first sentence only.
+    """
 
-    def __init__(self, learner):
+    def __init__(self, learner, lesson=""):
         import ipywidgets as widgets
 
         from mechbench.benches.page import FOCUS
+        from mechbench.course.card import Card
 
         self.learner = learner
         narrow = widgets.Layout(width="auto", align_self="flex-start")
@@ -186,7 +189,8 @@ class HandInForm:
         self.button.on_click(lambda _: self.press())
         self.told = widgets.HTML()
         about = _on_screen(f"Hand-in of {owner(learner)}. {ABOUT}")
-        self.widget = widgets.VBox([widgets.HTML(FOCUS + about), self.button, self.told])
+        card = Card(lesson).widget
+        self.widget = widgets.VBox([widgets.HTML(FOCUS + about), card, self.button, self.told])
         self.widget.add_class("mechbench-focus")
 
     def press(self):
@@ -217,11 +221,13 @@ def _on_screen(text, more=""):
     return f"<div {more} style='{style}'>{html.escape(text)}</div>"
 
 
-def hand_in():
-    """Show the button that writes the hand-in of this notebook's learner beside the notebook."""
+def hand_in(lesson=""):
+    """Show how far this notebook's learner is, in one lesson or in all, and the button that writes the hand-in beside
+    the notebook.
+    """
     from mechbench.course.ask import current_learner
 
-    return HandInForm(current_learner())
+    return HandInForm(current_learner(), lesson)
 
 
 def _written(learner, path, where):

@@ -108,6 +108,7 @@ def skeleton(name):
         markdown(f"{start}solutions", "*This is the edition with answers and mentor's notes.*", derived_lesson.BANNER),
         markdown(f"{start}title", title(known)),
         code(f"{start}import", 'import mechbench as mb\n\nmb.learner("")'),
+        code(f"{start}progress", f'mb.progress("{name}")'),
     ]
     for part in PARTS:
         cells += _cells_of(part, "##", name, start)
@@ -137,7 +138,7 @@ def _inside(part, name, start, asked):
     if heading == PREDICT:
         return [*asked, code(f"{start}bench", 'bench = mb.bench("motor")\nbench'), _should_see(start), *_guesses(name)]
     if heading == KEY_POINTS:
-        return [code(f"{start}hand-in", "mb.hand_in()")]
+        return [code(f"{start}hand-in", f'mb.hand_in("{name}")')]
     if heading == MEASURE:
         caution = f"{CAUTION} {TO_WRITE} what can hurt here."
         how = markdown(f"{start}measure-how", f"{TO_WRITE} {part.holds}.")
