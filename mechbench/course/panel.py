@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from mechbench import quantity
 from mechbench.benches.page import FOCUS
+from mechbench.course.design_bench import DesignBench
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
 from mechbench.course.nickname import owner
@@ -93,9 +94,11 @@ class Panel:
         self.another_button = _button("Another one like it", self._another, "Other numbers, for practice")
         self.practice = widgets.VBox([])
         below = _in_a_row([self.hint_button, self.another_button])
+        self.design = DesignBench(posed, self.form) if isinstance(ask.exercise, Challenge) else None
+        below = [*self.hints, below, *([self.design.widget] if self.design else [])]
         style = widgets.HTML(STYLE, layout={"display": "none"})
         self.widget = widgets.VBox(
-            [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice, style],
+            [self.head, asked, self.form.widget, check, self.feedback, *below, self.practice, style],
             layout=widgets.Layout(
                 border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"
             ),
