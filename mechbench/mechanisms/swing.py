@@ -122,9 +122,9 @@ SWING = (
     ),
     Finding(
         "strength",
-        "share of the train's strength",
+        "share of the gears' strength",
         "%",
-        "worst torque of the load over what the train may carry",
+        "worst torque of the load over what the gears may carry",
         "at most",
         100.0,
         also=("break", "breaks", "strip", "strips", "gears_strength"),

@@ -241,7 +241,7 @@ def test_strength_warns_and_costs_nothing():
         "arm", build("wren", changes={k.replace("__", "."): v for k, v in given.items()}).mechanisms["arm"].values
     )
     assert planned.good["strength"] < 1 < heavy.good["strength"] == pytest.approx(arm.good["strength"])
-    assert "Does not work: the arm's share of the train's strength is" in report_text.verdict(heavy)
+    assert "Does not work: the arm's share of the gears' strength is" in report_text.verdict(heavy)
     assert all(heavy.good[one] == planned.good[one] for one in ("takes", "holds", "closes", "drives"))
     lost = planned.good["points"] - heavy.good["points"]
     assert 0 <= lost < 15

@@ -86,7 +86,7 @@ class Arm(Sizing):
             1.0,
             100.0,
             40.0,
-            "by play in the train (droop: gears turn a little before they drive)",
+            "by play in the gears (droop: gears turn a little before they drive)",
             JOB,
             more=True,
             also=("drop", "sag", "play", "backlash"),

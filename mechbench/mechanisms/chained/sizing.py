@@ -101,7 +101,7 @@ class ChainedArm(Sizing):
             1.0,
             150.0,
             60.0,
-            "by play in the train, both links together",
+            "by play in the gears, both links together",
             JOB,
             more=True,
             also=("drop", "sag", "play", "backlash"),

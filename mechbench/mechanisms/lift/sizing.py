@@ -303,9 +303,9 @@ class SlideLift(Sizing):
         ),
         Finding(
             "strength",
-            "share of the train's strength",
+            "share of the gears' strength",
             "%",
-            "worst torque on the spool over what the train may carry",
+            "worst torque on the spool over what the gears may carry",
             "at most",
             100.0,
         ),

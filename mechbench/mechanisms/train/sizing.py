@@ -114,7 +114,7 @@ class TrainForLoad(Sizing):
         ),
         Finding(
             "torque_used",
-            "share of the train's strength",
+            "share of the gears' strength",
             "%",
             "the load's torque as a share of what gearbox and last stage may carry",
             "at most",
@@ -153,7 +153,7 @@ class TrainForLoad(Sizing):
         ),
         Finding(
             "efficiency",
-            "efficiency of the train",
+            "efficiency of the gears",
             "%",
             "share of the power that comes through all stages",
             worse="less",
@@ -163,7 +163,7 @@ class TrainForLoad(Sizing):
             "stall_torque",
             "torque at standstill",
             "N·m",
-            "the most that motor and train give before they stall, within the controller's limit",
+            "the most that motor and gears give before they stall, within the controller's limit",
             worse="less",
             also=("torque", "stall", "stalled"),
         ),
@@ -177,7 +177,7 @@ class TrainForLoad(Sizing):
         ),
         Finding(
             "mass",
-            "mass of motors and train",
+            "mass of motors and gears",
             "kg",
             "motors, gearboxes and last stage",
             worse="more",
