@@ -323,7 +323,8 @@ def _verdict(report, now, spare, shut):
     if now.count.number > 1 and now.spacing < now.piece_width:
         return "too near: the\npieces overlap"
     if not shut:
-        return "the jaws\nare open"
+        meet = now.count.number > 1 and now.spacing < now.piece_width + now.room
+        return "the open\njaws meet" if meet else "the jaws\nare open"
     if not np.isfinite(report.good["needed"]):
         return "pushed out:\nthe pads tilt"
     if spare < 1.0:

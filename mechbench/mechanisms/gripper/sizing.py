@@ -59,7 +59,7 @@ class Gripper(Sizing):
 
     NAME = "gripper"
     ALSO = ("grip", "claw", "servo", "servos", "jaws", "grabber", "clamp", "hand", "pinch", "squeeze", "wrist")
-    VERSION = 4  # 2: room between two pieces; 3: current of a pair; 4: wrist_torque
+    VERSION = 5  # 2: room between two pieces; 3: current of a pair; 4: wrist_torque; 5: that room with jaws open
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
@@ -258,11 +258,11 @@ class Gripper(Sizing):
             "mm",
             5.0,
             300.0,
-            86.0,
+            120.0,
             "centre to centre, where two are held side by side",
             CHOICE,
             more=True,
-            follows=figures.even(figures.piece_width, 1.19),
+            follows=figures.even(figures.piece_width, 1.667),
         ),
         Pick("wrist", "Wrist servo", "servos", None, "turns the whole gripper up and down", more=True),
         Field(
@@ -407,9 +407,10 @@ class Gripper(Sizing):
         ),
         Finding(
             "between",
-            "room between two pieces",
+            "room between two open grippers",
             "mm",
-            "side by side; below 0 they overlap. Unlimited with one piece alone",
+            "side by side, both open as far as asked; below 0 their jaws meet. Pads and levers are thick: leave room"
+            " for them. Unlimited with one piece alone",
             "at least",
             0.0,
             scale=20.0,
@@ -568,7 +569,7 @@ class Gripper(Sizing):
             "pair": np.minimum(servos, 2) * servo.servo_current(x.servo.stall_current, share),
             "wrist_share": servo.load_share(x.wrist.stall_torque, wrist_torque),
             "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
-            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width, np.inf),
+            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width - x.room, np.inf),
             "needed": needed,
             "tilt": tilt,
             "wrist_torque": wrist_torque,

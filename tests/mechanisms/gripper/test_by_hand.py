@@ -91,7 +91,8 @@ def by_hand(v):
         "wrist_share": mass * (G + v["upward"]) * v["reach"] / SERVOS[v["wrist"]][0],
         "wrist_torque": mass * (G + v["upward"]) * v["reach"],
         "fold_front": furthest_ahead(v["front"], v["height"] / 2),
-        "between": v["spacing"] - v["piece_width"] if v["count"] >= 2 else math.inf,
+        # Each of the two open jaws that face one another stands half the asked room beyond its piece.
+        "between": v["spacing"] - v["piece_width"] - v["room"] if v["count"] >= 2 else math.inf,
         "needed": needed,
         "tilt": tilt,
         "stall_squeeze": at_stall,

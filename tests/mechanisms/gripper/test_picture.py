@@ -76,6 +76,8 @@ def test_a_piece_that_slips_is_told_and_its_friction_is_what_the_pads_can_give()
     assert "pushed out" in drawn(jaws="pivot", grip_angle=np.radians(45))[0].verdict.get_text()
     assert "open" in drawn(0.5)[0].verdict.get_text()
     assert "overlap" in drawn(count="2", spacing=0.05)[0].verdict.get_text()
+    assert "jaws meet" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.113)[0].verdict.get_text()
+    assert "are open" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.115)[0].verdict.get_text()
 
 
 def test_the_curve_is_the_sizings_at_every_acceleration():
