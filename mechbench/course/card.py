@@ -165,11 +165,11 @@ def _count(stand):
 
 
 def _titles(stand):
-    return "; ".join(one.exercise.title for one in stand)
+    return " · ".join(one.exercise.title for one in stand)
 
 
 def _reasons(stand):
-    return "; ".join(f"{one.exercise.title} ({one.repeat})" for one in stand if one.repeat)
+    return " · ".join(f"{one.exercise.title} ({one.repeat})" for one in stand if one.repeat)
 
 
 def _page(lines):

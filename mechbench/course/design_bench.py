@@ -26,7 +26,7 @@ class DesignBench:
 
     def __init__(self, posed, form):
         self.posed, self.form, self.bench = posed, form, None
-        narrow = {"width": "auto"}
+        narrow = {"width": "auto", "align_self": "flex-start"}
         self.opener = widgets.Button(description=OPEN, tooltip=OPEN_HELP, layout=narrow)
         self.taker = widgets.Button(description=TAKE, tooltip=TAKE_HELP, layout=narrow)
         self.opener.on_click(lambda _: self.turn())

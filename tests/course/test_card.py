@@ -63,7 +63,7 @@ def test_a_lesson_worked_half():
     signs = told["Core"].split(" ")[0]
     assert (signs.count(card.DONE), signs.count(card.HALF), signs.count(card.OPEN)) == (3, 1, 2)
     assert told["Right at the first try"] == title("line")
-    assert set(told["Open in the core"].split("; ")) == {title("burns"), title("heat-order")}
+    assert set(told["Open in the core"].split(" · ")) == {title("burns"), title("heat-order")}
     assert told["To repeat"] == f"{title('power')} (not right yet)"
     more = len(registry.exercises("motors")) - len(CORE)
     assert told["More"].endswith(f" 0 of {more} done")
@@ -80,7 +80,7 @@ def test_what_took_many_tries_or_slipped_later_is_worth_repeating():
     right("motors-current")
     wrong("motors-current", practice=1)
     again = {f"{title('power')} (right at try 3)", f"{title('current')} (right once, then wrong in a later practice)"}
-    assert set(lines_of(card.progress("motors"))["To repeat"].split("; ")) == again
+    assert set(lines_of(card.progress("motors"))["To repeat"].split(" · ")) == again
     right("motors-current", practice=2)
     assert lines_of(card.progress("motors"))["To repeat"] == f"{title('power')} (right at try 3)"
 
