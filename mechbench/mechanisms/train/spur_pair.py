@@ -17,7 +17,7 @@ class SpurPair(Picture):
     """Driver at the left, driven wheel at the right."""
 
     VIEW = "spur gears"
-    SHOWS = "Two spur gears side by side, from the front: they turn opposite ways. A pair for this drawing only."
+    SHOWS = "Two spur gears from the front: they turn opposite ways."
     LABELLED_HIGH = 3.6
 
     def build(self):
@@ -42,15 +42,13 @@ class SpurPair(Picture):
         """A sketch stays as it is."""
 
     def labels(self, report, now, marks):
-        """Two wheels, their shafts and where they meet."""
+        """Two wheels, where they meet, and how they turn."""
         times = TEETH[1] // TEETH[0]
         meet = marks.point("meet", (MODULE * TEETH[0] / 2, 0.0))
         return [
             Label("driver", self.wheels[0], f"turns {times} times for one turn of the other", f"{TEETH[0]} teeth"),
-            Label("driven", self.wheels[1], "the larger wheel is the slower one", f"{TEETH[1]} teeth"),
-            Label("shaft", self.shafts[0], "from the motor"),
-            Label("output shaft", self.shafts[1], "turns the load"),
-            Label("teeth mesh", meet, "a tooth of one wheel in a gap of the other: none can slip"),
-            Label("driver turns", self.turns[0].line, "its way of turning"),
+            Label("driven", self.wheels[1], "the slower one", f"{TEETH[1]} teeth"),
+            Label("teeth mesh", meet, "a tooth in a gap: none can slip"),
+            Label("driver turns", self.turns[0].line, "one way"),
             Label("driven turns", self.turns[1].line, "the other way"),
         ]
