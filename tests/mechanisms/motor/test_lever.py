@@ -1,4 +1,4 @@
-"""The drawing of a lever on a shaft shows torque as force times lever: the lever is where the force pulls, square to it."""
+"""The drawing of a lever on a shaft shows torque as force times lever: the lever is square to the force that pulls."""
 
 import numpy as np
 import pytest

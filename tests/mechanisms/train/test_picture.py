@@ -91,9 +91,10 @@ def test_without_last_stage_one_drum_is_drawn():
 
 @pytest.mark.parametrize("last", ["none", "nylon_22_to_88"])
 def test_a_train_that_stands_still_shows_no_way_of_turning(last):
-    shown = lambda picture: {turn.line.get_visible() for turn in picture.turns[: len(picture.radii)]} | {
-        picture.rotor_turn.line.get_visible()
-    }
+    shown = lambda picture: (
+        {turn.line.get_visible() for turn in picture.turns[: len(picture.radii)]}
+        | {picture.rotor_turn.line.get_visible()}
+    )
     assert shown(drawn(last_stage=last, gearbox="planetary_74", load_torque=2.0)) == {True}
     stalled = drawn(last_stage=last, gearbox="planetary_4_6", load_torque=10.0)
     assert "stalled" in stalled.motor_words.get_text() and shown(stalled) == {False}
