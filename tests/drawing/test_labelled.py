@@ -254,7 +254,7 @@ def test_the_field_is_drawn_as_the_game_has_it(name, folder):
     if "field" in game:
         sides = [mb.quantity.read(game["field"][key]).value for key in ("length", "width") if key in game["field"]]
         assert (long, wide) == pytest.approx((sides[0], sides[-1]))
-    goal = corners(picture.goal)
+    goal = corners(picture.goal)[:4]  # an outline ends where it began, and would count that corner twice
     front = goal[np.argsort(np.hypot(*goal.T))[:2]].mean(axis=0)
     assert any(np.hypot(*front) == pytest.approx(way, abs=1e-6) for way in _lengths(game["goals"], "way"))
     places, usual = game.get("places", {}), game["pieces"].get("usual")

@@ -18,7 +18,7 @@ OVER_LIMIT = 1.25  # how far over the allowed rise the temperature axis goes
 class MotorPicture(Picture):
     """Left: torque over speed, below it power and efficiency. Right: how warm the winding gets while time passes."""
 
-    BESIDES = ("cut_open",)
+    BESIDES = ("cut_open", "lever")
 
     def build(self):
         """Three plots with their lines and marks."""

@@ -26,7 +26,7 @@ BAND = 4.0  # points, width of a belt or chain
 class TrainPicture(Picture):
     """Left: motor and gearbox with their speed and torque. Right, seen from the front and to scale: the last stage."""
 
-    VIEW, MACHINE, BESIDES = "last stage", "view", ("planetary_stage",)
+    VIEW, MACHINE, BESIDES = "last stage", "view", ("planetary_stage", "spur_pair")
     SHOWS = "The last stage of a gear train from the front, to scale."
     EXTRA = (
         Field("turn", "Turn the motor", "turn", 0.0, 30.0, 0.0, "how far the motor's shaft has been turned", step=0.1),
@@ -85,8 +85,14 @@ class TrainPicture(Picture):
         if chosen != self._chosen:
             self._chosen = chosen
             self._arrange(now)
+        self._show_ways(report.good["speed"] > 0)
         self._turn(now, extra["turn"])
         self._tell(report, now, extra["turn"])
+
+    def _show_ways(self, shown):
+        """Show or hide the ways of turning: what stands still has none."""
+        for turn in (self.rotor_turn, *self.turns[: len(self.radii)]):
+            turn.show(shown)
 
     # which parts there are -------------------------------------------------------------------------------------------
 
@@ -208,6 +214,7 @@ class TrainPicture(Picture):
     def labels(self, report, now, marks):
         """The two wheels, what joins them, and how far apart they are."""
         last = now.last_stage
+        self._show_ways(True)  # here they have names, whatever the load
         if not last.kind:
             return [
                 Label("drum", self.wheels[0], "stands for the load"),

@@ -72,7 +72,12 @@ class PlanetaryStage(Picture):
             Label("sun", self.sun, "the small gear in the middle: the motor turns it", f"{sun} teeth"),
             Label("planet", self.planets[1], "rolls between sun and ring", f"{planet_teeth(sun, ring):.0f} teeth"),
             Label("ring", self.ring, "the toothed ring outside: it is held", f"{ring} teeth"),
-            Label("carrier", self.carrier, "holds the planets' axles and turns the output", f"{ratio:.3g} : 1"),
+            Label(
+                "carrier",
+                self.carrier,
+                "holds the axles; while it turns once, the sun turns so often",
+                f"{ratio:.3g} : 1",
+            ),
             Label("axle", self.axles[0], "a planet turns about it, and it goes round with the carrier"),
             Label("motor's shaft", self.shaft, "or the carrier of the stage before"),
         ]

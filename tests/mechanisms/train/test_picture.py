@@ -87,3 +87,21 @@ def test_without_last_stage_one_drum_is_drawn():
     picture = drawn(last_stage="none")
     assert [w.patch.get_visible() for w in picture.wheels] == [True, False]
     assert "turns the load itself" in picture.caption.get_text() and picture.apart.text.get_text() == ""
+
+
+@pytest.mark.parametrize("last", ["none", "nylon_22_to_88"])
+def test_a_train_that_stands_still_shows_no_way_of_turning(last):
+    shown = lambda picture: (
+        {turn.line.get_visible() for turn in picture.turns[: len(picture.radii)]}
+        | {picture.rotor_turn.line.get_visible()}
+    )
+    assert shown(drawn(last_stage=last, gearbox="planetary_74", load_torque=2.0)) == {True}
+    stalled = drawn(last_stage=last, gearbox="planetary_4_6", load_torque=10.0)
+    assert "stalled" in stalled.motor_words.get_text() and shown(stalled) == {False}
+
+
+def test_a_labelled_train_names_its_ways_of_turning_even_where_the_load_is_too_heavy():
+    import mechbench as mb
+
+    words = repr(mb.labelled("train", gearbox="planetary_4_6", load_torque="10 N·m", last_stage="nylon_22_to_88"))
+    assert "driver turns" in words and "driven turns" in words
