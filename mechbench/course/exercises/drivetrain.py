@@ -54,7 +54,7 @@ def _quickest_shown(kit):
     distance = opened("drivetrain", kit)["distance"]
     numbers = {"best": table.labels[order[best]], "time": (time[best], "s"), "distance": (distance, "m")}
     numbers["others"] = "; ".join(f"{table.labels[order[place]]}, {show(time[place], 's')}" for place in beside)
-    because = "For {distance} {best} is quickest here, {time} at best."
+    because = "For {distance} none is quicker here than {best}: {time} at best."
     because += " Beside it: {others}." if beside else ""
     ends = {0: "smallest", len(order) - 1: "largest"}
     option = ends.get(best, "middle")
