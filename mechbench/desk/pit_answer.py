@@ -179,7 +179,7 @@ def answering(found):
 
 
 def _fails(found, one, told, day):
-    """'First to fail, on a bad day: time the fuse lasts is 0.307 s, asked at least 10 s (a drivetrain).'"""
+    """'First to fail, on a bad day: time until the fuse blows is 0.307 s, asked at least 10 s (a drivetrain).'"""
     title = one.sizing.TITLE
     where = f" ({title[0].lower()}{title[1:]})" if _has_head(found, one) else ""
     value = told.bad if day == "bad" and told.bad else told.good

@@ -22,7 +22,7 @@ from matplotlib.transforms import Bbox
 from mechbench.drawing.leaders import rows_of, split
 from mechbench.drawing.lettering import written
 from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, colours, encoded, image_of, on_paper, style
-from mechbench.drawing.shapes import Dimension
+from mechbench.drawing.shapes import Arrow, Dimension
 
 WIDE, HIGH = 7.0, 4.2  # inches; as wide as a bench's picture, so that words are as large
 LETTERS = 17  # of a line of words
@@ -255,6 +255,8 @@ class Labelled:
         later = order[order.index(label.artist) + 1 :]
         covers = [path for one in later if _filled(one) for path in _paths(one)]
         points = _inside(label.artist) if _filled(label.artist) else _along(label.artist)
+        if isinstance(label.part, Arrow):
+            points = _on_shaft(label.artist, points)
         points = points[((room.min <= points) & (points <= room.max)).all(axis=1)]
         if not len(points):
             raise ValueError(f"{label.name} lies outside the drawing; leave its label out there.")
@@ -388,6 +390,14 @@ def _inside(artist):
     grid = np.column_stack([part.ravel() for part in np.meshgrid(*axes)])
     within = np.any([path.contains_points(grid) for path in paths], axis=0)
     return grid[within] if within.any() else corners.mean(axis=0)[None, :]
+
+
+def _on_shaft(arrow, points):
+    """Points of an arrow behind its head, which tells the way; all of an arrow that is a head alone."""
+    _, neck, _, tip, _, other_neck, *_ = _outline(arrow)
+    neck = (neck + other_neck) / 2
+    behind = (points - neck) @ (tip - neck) < 0
+    return points[behind] if behind.any() else points
 
 
 def _along(artist):

@@ -24,6 +24,7 @@ from mechbench.drawing.labelled import Labelled, twin
 from mechbench.drawing.leaders import rows_of, split
 from mechbench.drawing.palette import DARK, LIGHT, contrast
 from mechbench.drawing.picture import DOTS_PER_INCH
+from mechbench.drawing.shapes import Arrow
 from tests.drawing.read_back import corners, state
 from tests.kits.test_every_kit import FOLDERS, NOT_WORDS, opened
 
@@ -70,6 +71,18 @@ def test_no_two_lines_cross_and_each_ends_on_its_part(name, view, folder):
         if isinstance(label.artist, Line2D) and label.artist.get_linestyle() in ("None", "none"):
             continue  # an arrow may begin on a mark, which is wider than the arrow
         assert not _hides(found, label.artist, event), f"{label.name} is hidden where its line ends"
+
+
+@every_drawing
+def test_the_head_of_an_arrow_is_seen(name, view):
+    """A dot on it would hide which way it points; an arrow that is all head has no other place."""
+    found, _ = drawn(name, view)
+    for label, place in zip(found.labels, found.places):
+        if not isinstance(label.part, Arrow):
+            continue
+        tail_left, neck, _, tip, _, other_neck, *_ = label.artist.get_transform().transform(label.artist.get_xy())
+        along, long = tip - (neck + other_neck) / 2, np.hypot(*(neck - tail_left))
+        assert (place - tip) @ along < -(along @ along) or long < 1, label.name
 
 
 def _hides(found, artist, event):

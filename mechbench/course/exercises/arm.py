@@ -372,9 +372,9 @@ HOLDING = Choice(
         ),
         Option(
             "brake",
-            "It stays: controllers short the motor when the power goes, and a shorted motor holds.",
-            "A shorted motor slows the fall, but it does not hold: it only resists while it turns, so the arm creeps"
-            " down.",
+            "It stays: controllers join the motor's two wires when the power goes, and that holds it.",
+            "A motor with joined wires (it is shorted) slows the fall, but it does not hold: it only resists while it"
+            " turns, so the arm creeps down.",
         ),
         Option(
             "up",
@@ -388,7 +388,8 @@ HOLDING = Choice(
     ),
     explain=(
         "Three words, and they are never mixed up: a driven hold needs current all the time; a shorted motor creeps;"
-        " only friction, a ratchet or a self-locking screw holds with the power off."
+        " only friction, a ratchet (a catch that lets a shaft turn one way only) or a self-locking screw (one that the"
+        " load can't turn) holds with the power off."
     ),
     short=True,
 )

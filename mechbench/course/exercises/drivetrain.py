@@ -5,7 +5,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
 from mechbench.course.of_game import mass_limit
-from mechbench.course.on_bench import found
+from mechbench.course.on_bench import found, opened
 from mechbench.kits.pairing import loose, reducing, usual_of
 from mechbench.quantity import rad_s_to_rpm, show
 
@@ -42,18 +42,19 @@ WHEELS = " (Your kit has a single gearbox, so wheels were compared: a larger whe
 
 
 def _quickest_shown(kit):
-    """The time for two metres with each gearbox; with each wheel, where the kit has a single gearbox."""
+    """The time of the bench's run with each gearbox; with each wheel, where the kit has a single gearbox."""
     table, along = kit.table("gearboxes"), "gearbox"
     order = sorted(loose(table), key=lambda name: table.row(name)["ratio"])
     if len(order) < 2:  # a smaller wheel does what a larger ratio does
         table, along = kit.table("wheels"), "wheel"
         order = sorted(table.names, key=lambda name: -table.row(name)["diameter"])
-    time = found("drivetrain", kit, along, order, distance="2 m").time
+    time = found("drivetrain", kit, along, order).time
     best = int(np.argmin(time))
     beside = [place for place in (best - 1, best + 1) if 0 <= place < len(order) and np.isfinite(time[place])]
-    numbers = {"best": table.labels[order[best]], "time": (time[best], "s")}
+    distance = opened("drivetrain", kit)["distance"]
+    numbers = {"best": table.labels[order[best]], "time": (time[best], "s"), "distance": (distance, "m")}
     numbers["others"] = "; ".join(f"{table.labels[order[place]]}, {show(time[place], 's')}" for place in beside)
-    because = "For two metres {best} is quickest here, {time} at best."
+    because = "For {distance} none is quicker here than {best}: {time} at best."
     because += " Beside it: {others}." if beside else ""
     ends = {0: "smallest", len(order) - 1: "largest"}
     option = ends.get(best, "middle")
@@ -65,7 +66,7 @@ PREDICT = Prediction(
     lesson="drivetrain",
     title="Which gearbox is quickest?",
     text=(
-        "A robot drives two metres, from rest to rest. You try gearboxes from a small ratio to a large one. Which one"
+        "A robot drives a short way, from rest to rest. You try gearboxes from a small ratio to a large one. Which one"
         " is quickest?"
     ),
     options=(
@@ -79,7 +80,7 @@ PREDICT = Prediction(
         ),
         Option(
             "middle",
-            "One in the middle, but its neighbours are almost as quick.",
+            "One in the middle: some speed and some pull.",
             "A good thought: a short run needs both, push and speed.",
         ),
         Option(

@@ -82,9 +82,12 @@ class DrivetrainPicture(Picture):
         self._update_plots(report, now, time, speed, amps, moment)
         place = np.interp(moment, time, done.q[0, 0][there]) * now.wheel.radius
         turned = rotor_at(done, moment) if extra.get("spins") else place / now.wheel.radius
-        self._update_robot(
-            now, place, turned, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
-        )
+        speed, slope = (np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
+        stands = moment >= time[-1] and there.all()
+        self._update_robot(now, place, turned, 0.0 if stands else slope)
+        # The motors push hardest at the start: wheels that slip do so from there, and grip from then on.
+        what = "standing" if stands else self._doing(slope, moment < done.slip_time[0, 0])
+        self._tell(now, what, speed, place)
 
     def motion(self, report, now):
         """The run in its own time; wheels that slip turn faster than the robot rolls."""
@@ -117,7 +120,13 @@ class DrivetrainPicture(Picture):
             Label("wheelbase", wheelbase, "from the rear wheels to the front wheels", self.said(now.wheelbase, "mm")),
             Label("centre of gravity", self.centre, "where all weight seems to pull"),
             Label("its height", self.height, "of the centre of gravity above the floor", self.said(now.height, "mm")),
-            Label("push", self.push, "of the floor on the wheels: it makes the robot faster") if seen else None,
+            Label(
+                "push",
+                self.push,
+                "of the floor on the wheels, drawn at the centre of gravity: it makes the robot faster",
+            )
+            if seen
+            else None,
             Label("floor", self.floor, "holds the wheels by friction: traction"),
         ]
 
@@ -138,7 +147,7 @@ class DrivetrainPicture(Picture):
         for mark, values in zip(self.now_marks, (shown, np.maximum(amps, 0.0))):
             mark.set_data([moment], [np.interp(moment, time, values)])
 
-    def _update_robot(self, now, place, turned, speed, acceleration):
+    def _update_robot(self, now, place, turned, acceleration):
         radius, half = now.wheel.radius, now.wheelbase / 2
         self.body.reshape(block(now.wheelbase + 0.08, DEEP, (0, radius + 0.01)))
         for wheel, spokes, x in zip(self.wheels, self.spokes, (-half, half)):
@@ -156,7 +165,12 @@ class DrivetrainPicture(Picture):
         along = np.clip(0.0016 * force, -0.24, 0.24)
         self.push.place((0, now.height), (along, 0), f"{self.said(abs(force), 'N')}" if abs(force) > 1 else "")
         self.push.text.set_position((along / 2, now.height + ABOVE))
-        what = "speeding up" if acceleration > 0.05 else "braking" if acceleration < -0.05 else "rolling on"
+
+    def _doing(self, slope, slips):
+        way = "speeding up" if slope > 0.05 else "braking" if slope < -0.05 else "rolling on"
+        return f"{way}, wheels slip" if slips else way
+
+    def _tell(self, now, what, speed, place):
         self.told.set_text(
             f"{what}, {self.said(speed, 'm/s')}\n{self.said(place, 'm')} of {self.said(now.distance, 'm')}\ncentre of"
             f" gravity {self.said(now.height, 'mm')} up"

@@ -234,7 +234,7 @@ class Drivetrain(Sizing):
         ),
         Finding(
             "fuse_lasts",
-            "time the fuse lasts while pushing",
+            "time until the fuse blows, pushing",
             "s",
             "all motors pushing against a wall at full voltage",
             "at least",

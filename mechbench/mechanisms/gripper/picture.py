@@ -329,4 +329,8 @@ def _verdict(report, now, spare, shut):
         return "pushed out:\nthe pads tilt"
     if spare < 1.0:
         return "it slips"
-    return "it holds" if report.good["holds"] >= 1.0 else "it just holds:\nlittle to spare"
+    if report.good["share"] > 1.0:
+        return "too hard for\nthe servo"
+    if report.good["holds"] < 1.0:
+        return "it just holds:\nlittle to spare"
+    return "it holds" if report.good["share"] <= now.servo.holding_share else "it holds, but\nnot for long"

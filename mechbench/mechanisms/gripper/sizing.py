@@ -401,7 +401,7 @@ class Gripper(Sizing):
             "fold_front",
             "reach ahead while it folds",
             "mm",
-            "from level to straight up; its lower corner swings out",
+            "while the wrist turns it from level to straight up: its lower corner swings out",
             "at most",
             "clear_ahead",
         ),

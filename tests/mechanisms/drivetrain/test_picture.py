@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from mechbench.mechanisms.drivetrain.sizing import Drivetrain
+from mechbench.physics.motion import rotor_at
 from tests.drawing.read_back import motion_of, pictured
 
 
@@ -63,3 +65,24 @@ def test_wheels_that_slip_turn_further_than_they_roll():
         turned = now.distance / now.wheel.radius
         off = np.mod(-spoke(picture) - turned + np.pi / 5, 2 * np.pi / 5) - np.pi / 5
         assert (abs(off) > 0.05) == further
+
+
+def test_the_words_say_that_wheels_slip_as_long_as_they_do():
+    """By hand: what the wheels turn further than the robot rolls is all there when they grip; who holds back never
+    slips.
+    """
+    _, report, now = pictured("drivetrain", {}, moment=0.0)
+    slips, done = report.good["slips"], Drivetrain.run(now)
+    rolled = np.interp([slips, done.time[0, 0]], done.t[0, 0], done.q[0, 0])
+    further = rotor_at(done, np.array([slips, done.time[0, 0]])) - rolled
+    assert further[0] == pytest.approx(further[1], abs=0.05) and further[0] > 0.1  # rad
+    share = slips / report.good["time"]
+    for moment, expected in ((0.1 * share, True), (0.9 * share, True), (1.1 * share, False), (0.9, False)):
+        assert ("wheels slip" in drawn(moment)[0].told.get_text()) == expected
+        assert "wheels slip" not in drawn(moment, start_limit="2 A")[0].told.get_text()
+
+
+def test_at_the_end_it_stands_and_nothing_pushes_it():
+    picture, _ = drawn(1.0)
+    assert picture.told.get_text().startswith("standing")
+    assert not picture.push.patch.get_visible() and picture.push.text.get_text() == ""

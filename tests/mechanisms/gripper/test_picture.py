@@ -80,6 +80,23 @@ def test_a_piece_that_slips_is_told_and_its_friction_is_what_the_pads_can_give()
     assert "are open" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.115)[0].verdict.get_text()
 
 
+def test_a_squeeze_that_the_servo_can_not_hold_is_told():
+    """By hand: a servo's torque grows as the squeeze does, so at squeeze / share it gives all that it has."""
+    calm = {"level": 0.0, "offset": 0.0, "upward": 0.0}
+    _, report, now = drawn(**calm)
+    stalls = now.squeeze / report.good["share"]
+    long = stalls * now.servo.holding_share
+    words = lambda squeeze: drawn(squeeze=squeeze, **calm)[0].verdict.get_text()
+    assert report.good["holds"] * 0.95 * long / now.squeeze > 1
+    assert [words(squeeze) for squeeze in (0.95 * long, 1.05 * long, 0.95 * stalls)] == [
+        "it holds",
+        *["it holds, but\nnot for long"] * 2,
+    ]
+    assert words(1.05 * stalls) == "too hard for\nthe servo"
+    moves, *_ = motion_of("gripper", {"squeeze": 1.05 * stalls, **calm})
+    assert "Too hard for the servo." in moves.told
+
+
 def test_the_curve_is_the_sizings_at_every_acceleration():
     picture, report, _ = drawn(upward=4.0)
     x, y = picture.needed.get_data()
