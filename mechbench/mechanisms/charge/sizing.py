@@ -111,7 +111,7 @@ class Charge(Sizing):
         ),
         Finding(
             "fuse_lasts",
-            "time the fuse lasts",
+            "time until the fuse blows",
             "s",
             "at this current all the time; a current that it carries for ever melts it never",
             "at least",
