@@ -112,7 +112,7 @@ class LiftPicture(Picture):
         return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=stays(report))
 
     def _tell_power(self, drum, now, off):
-        """Say that the power is off, above the spool where its flange comes near to the floor."""
+        """Say that the power is off, above the spool, where the line of the floor never runs."""
         flange = self.at(0.01, -RUN * PITCH - float(winch.layer_radius(drum, 1)))[1] + now.drum.flange_radius
         self.off.set_position((self.side.get_xlim()[0] + 0.02 * self.size, flange + 0.02 * self.size))
         self.off.set_text(OFF if off else "")
