@@ -55,7 +55,7 @@ PREDICT = Prediction(
         ),
     ),
     hints=(),
-    explain="Now raise the arm on the bench, and watch the mark run along the curve.",
+    explain='Now move the slider "Height of what is raised" on the bench, and watch the mark.',
     shows=_raised_shown,
 )
 

@@ -36,8 +36,8 @@ PREDICT = Prediction(
     lesson="lift",
     title="Which rigging pulls harder?",
     text=(
-        "The same lift with three moving stages is built twice. In the first (cascade) all stages move at once. In the"
-        " second (continuous) one stage moves after another, the top one first. Motor, spool and load are the same."
+        "The same lift with several moving stages is built twice. In the first (cascade) all stages move at once. In"
+        " the second (continuous) one stage moves after another, the top one first. Motor, spool and load are the same."
         " Which one needs more torque on the spool?"
     ),
     options=(

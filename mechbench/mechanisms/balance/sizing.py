@@ -283,7 +283,7 @@ class Balance(Sizing):
         found = cls.solve(columns(cls, values, tables))
         total, high = show(float(found["total"][0]), "kg"), show(float(found["centre_height"][0]), "mm")
         raised = show(values["raised_mass"], "kg")
-        return f"With {raised} raised the whole robot weighs {total}, its centre of mass {high} high."
+        return f"With {raised} raised the whole robot weighs {total}, its centre of gravity {high} high."
 
     @staticmethod
     def solve(x):

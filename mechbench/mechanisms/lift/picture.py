@@ -54,7 +54,7 @@ class LiftPicture(Picture):
         self.floor = self.move(side.plot([], [], color=look.quiet, linewidth=1.2)[0])
         self.post = self.move(side.plot([], [], color=look.quiet, linewidth=3)[0])
         self.goal = self.move(side.plot([], [], **look.line("limit", 1.4))[0])
-        self.goal_told = self.move(side.text(0, 0, "", va="bottom", ha="right"))
+        self.goal_told = self.move(side.text(0, 0, "", va="bottom"))
         self.slides = [
             Part(self, side, np.zeros((4, 2)), face=look.grid if number == 0 else None, width=1.0)
             for number in range(MOST + 1)
@@ -66,7 +66,7 @@ class LiftPicture(Picture):
         self.load = Part(self, side, np.zeros((4, 2)), face=look.colour("ask"), zorder=4)
         self.weight = Arrow(self, side, "ask")
         self.way = Dimension(self, side)
-        self.off = self.move(side.text(0.02, 0.02, "", transform=side.transAxes, va="bottom"))
+        self.off = self.move(side.text(0, 0, "", va="bottom"))
         for text in (self.weight.text, self.way.text):
             text.set_ha("left")
         self.weight.text.set_bbox({"facecolor": look.paper, "edgecolor": "none", "pad": 1})
@@ -98,7 +98,7 @@ class LiftPicture(Picture):
         self._update_cord(slides, drum, now, feet, wound)
         self._update_load(slides, now, feet)
         self._update_torques(report, slides, drum, extra["raised"])
-        self.off.set_text(OFF if extra.get("off") else "")
+        self._tell_power(drum, now, extra.get("off"))
 
     def motion(self, report, now):
         """Up from rest to rest, and what the raised lift does with the power off."""
@@ -110,6 +110,12 @@ class LiftPicture(Picture):
         end = done.q[0, 0, -1]
         up = motion_of(done, "raised", raised, lambda q: self.said(raised(q) * high, "mm"))
         return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=stays(report))
+
+    def _tell_power(self, drum, now, off):
+        """Say that the power is off, above the spool, where the line of the floor never runs."""
+        flange = self.at(0.01, -RUN * PITCH - float(winch.layer_radius(drum, 1)))[1] + now.drum.flange_radius
+        self.off.set_position((self.side.get_xlim()[0] + 0.02 * self.size, flange + 0.02 * self.size))
+        self.off.set_text(OFF if off else "")
 
     # --- the lift ---------------------------------------------------------------------------------------------------
 
@@ -180,9 +186,9 @@ class LiftPicture(Picture):
         self.way.place((x, low), (x, high), self.said(rise, "mm") if rise > 0.03 * self.size else "")
         goal = low + now.rise_wanted
         self.goal.set_data([left, right], [goal, goal])
-        above = self.weight.text.get_position()[1] < goal  # on the side where the load's own words are not
-        self.goal_told.set_va("bottom" if above else "top")
-        self.goal_told.set_position((right, goal + (0.018 if above else -0.018) * self.size))
+        above = (low + high) / 2 <= goal  # on the side where the words of the rise are not
+        self.goal_told.set_va("bottom" if above else "top")  # at the left, where neither slides nor load come
+        self.goal_told.set_position((left + 0.06 * self.size, goal + (0.018 if above else -0.018) * self.size))
         self.goal_told.set_text("rise wanted")
 
     def described(self, now):

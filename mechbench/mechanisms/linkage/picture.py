@@ -106,11 +106,12 @@ class LinkagePicture(Picture):
         """The four links, their pins, and the two angles."""
         long = lambda length: self.said(length, "mm")
         drive, pin, _, pivot = self.pins
+        bar, plate, carries = (", a bar", ", the plate", "keeps its direction") if _parallel(now) else ("", "", "")
         return [
             Label("ground", self.frame, "the frame between the two pivots; it does not move", long(now.ground)),
-            Label("input", self.input, "the link that the drive turns", long(now.input)),
-            Label("coupler", self.coupler, "joins the input to the output", long(now.coupler)),
-            Label("output", self.output, "swings about the second pivot", long(now.output)),
+            Label(f"input{bar}", self.input, "the link that the drive turns", long(now.input)),
+            Label(f"coupler{plate}", self.coupler, carries or "joins the input to the output", long(now.coupler)),
+            Label(f"output{bar}", self.output, "swings about the second pivot", long(now.output)),
             Label("drive's shaft", drive, "the pivot of the input: the drive turns it"),
             Label("pin", pin, "joins two links, so that they can turn"),
             Label("second pivot", pivot, "the output swings about it"),
@@ -181,6 +182,11 @@ class LinkagePicture(Picture):
         self.can.set_data(ends, [self.shown(can, "N·m")] * 2)
         self.asked.set_data(degrees, self.shown(torque, "N·m"))
         self.here.set_data([np.degrees(here)], [np.interp(np.degrees(here), degrees, self.shown(torque, "N·m"))])
+
+
+def _parallel(now):
+    """Whether opposite links are equal and stay parallel, so that the coupler keeps its direction."""
+    return bool(np.allclose([now.input, now.coupler], [now.output, now.ground]) and now.branch.side > 0)
 
 
 def _asked(now, angle):

@@ -59,7 +59,7 @@ def test_what_is_raised_comes_on_top_and_is_told():
     given = {"mass": "12 kg", "height": "28 cm", "raised_mass": "1.6 kg", "raised_height": "670 mm"}
     good = judge(SIZING, given).good
     assert good["total"] == pytest.approx(13.6) and good["centre_height"] == pytest.approx(4.432 / 13.6)
-    assert told(**given) == "With 1.6 kg raised the whole robot weighs 13.6 kg, its centre of mass 326 mm high."
+    assert told(**given) == "With 1.6 kg raised the whole robot weighs 13.6 kg, its centre of gravity 326 mm high."
     assert told(**given | {"raised_mass": "0 kg"}) == ""
     # 0.165 m ahead of a centre 0.28 m high: 9.81 x 0.165 / 0.28 = 5.78 m/s2 with nothing raised.
     alone = judge(SIZING, given | {"raised_mass": "0 kg", "wheelbase": "330 mm"}).good["braking"]

@@ -128,6 +128,35 @@ def test_the_words_of_the_goal_keep_away_from_the_words_of_the_load(raised):
         assert not load.padded(-1.5).overlaps(told.padded(-1.5)), goal
 
 
+def boxes(picture, things):
+    """Where words and parts are on the screen, a little smaller than they are, so that to touch is allowed."""
+    renderer = picture.figure.canvas.get_renderer()
+    return [thing.get_window_extent(renderer).padded(-1.5) for thing in things]
+
+
+@pytest.mark.parametrize("lean", [45, 70, 90])
+@pytest.mark.parametrize("stages, rise_wanted", [(1, 0.2), (3, 0.26), (4, 0.34), (4, 0.58)])
+def test_the_words_of_the_goal_are_never_hidden(lean, stages, rise_wanted):
+    """Neither the load nor a slide nor the words of the rise stand where they are."""
+    for raised in np.linspace(0, 1, 6):
+        picture, _, _ = drawn(raised, lean=np.radians(lean), stages=str(stages), rise_wanted=rise_wanted)
+        parts = [part.patch for part in (*picture.slides, picture.load) if part.patch.get_visible()]
+        told, *others = boxes(picture, [picture.goal_told, picture.load.patch, picture.way.text])
+        assert not any(told.overlaps(other) for other in others), raised
+        if lean == 90:
+            assert not any(told.overlaps(slide) for slide in boxes(picture, parts)), raised
+
+
+@pytest.mark.parametrize("lean", [45, 70, 90])
+@pytest.mark.parametrize("stages", [1, 4])
+def test_the_words_for_power_off_stand_clear_of_floor_and_spool(lean, stages):
+    picture, _, _ = pictured("lift", {"lean": np.radians(lean), "stages": str(stages)}, raised=0.4, off=True)
+    assert picture.off.get_text()
+    told, flange = boxes(picture, [picture.off, picture.flange.patch])
+    floor = picture.side.transData.transform((0, picture.floor.get_data()[1][0]))[1]
+    assert told.y0 > floor and not told.overlaps(flange)
+
+
 def test_it_rises_in_the_time_found_and_says_how_far_friction_can_be_trusted():
     """At the top the rails of all stages rub; lower down they hold less than the lift weighs."""
     moves, report, _ = motion_of("lift")

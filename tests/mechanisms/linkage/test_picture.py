@@ -158,3 +158,11 @@ def test_links_that_do_not_meet_stand_and_say_so():
     moves, report, _ = motion_of("linkage", {**EQUAL, "coupler": 0.01})
     assert report.good["time"] == np.inf and set(moves.extra["place"]) == {0.0}
     assert moves.told == "It can't move: on the way the links do not meet."
+
+
+@pytest.mark.parametrize("branch, plate", [("open", True), ("crossed", False)])
+def test_a_parallel_arm_has_its_bars_and_its_plate_named(branch, plate):
+    """Its opposite links are equal; put together crossed, the same links turn the coupler, and carry no plate."""
+    words = repr(mb.labelled("linkage", **EQUAL, branch=branch))
+    assert ("coupler, the plate" in words) == ("input, a bar" in words) == ("output, a bar" in words) == plate
+    assert "plate" not in repr(mb.labelled("linkage", **{**EQUAL, "coupler": 0.07}))
