@@ -65,7 +65,7 @@ def test_each_slip_has_its_own_words():
         ("-0.05886 N·m", "100 times too small"),
         ("-58.86 N·m", "10 times too large"),
         ("-5886 N·m", "1000 times too large"),
-        ("-5.886 mN·m", "1000 times too small"),
+        ("-0.005886 N·m", "1000 times too small"),
         ("-52.1 N·m", "not with N·m"),  # 52.10 lbf·in
         ("-5.65 N·m", "Close, but more than 3 % away"),
         ("-6.12 N·m", "Close, but more than 3 % away"),
