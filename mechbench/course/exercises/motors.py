@@ -50,7 +50,8 @@ _FREE_CURRENT_FORGOTTEN = tuple(
     Slip(
         name,
         formula,
-        "You left the free current out. Without any load a motor draws {free_current} already, for its own friction: the"
+        "You left the free current out. Without any load a motor draws {free_current} already, for its own friction:"
+        " the"
         " line begins there.",
     )
     for name, formula in (
@@ -333,7 +334,7 @@ def _two_rows_1(kit):
 
 
 def _two_rows(kit):
-    return _shared(kit, (0.6, 0.5, 0.52, 0.45, 0.55, 0.57, 0.48, 0.58))
+    return _shared(kit, (0.6, 0.5, 0.52, 0.45, 0.55, 0.57, 0.48, 0.53))
 
 
 def _shared(kit, shares):

@@ -255,7 +255,8 @@ SPOOL = Quantity(
         Slip(
             "once around for radius",
             lambda r: r.pull * math.pi * r.diameter,
-            "You multiplied by the way once around the spool. The lever is the distance from the middle to the cord: the radius.",
+            "You multiplied by the way once around the spool. The lever is the distance from the middle to the cord:"
+            " the radius.",
         ),
     ),
     hints=(
