@@ -177,7 +177,7 @@ def test_a_wrong_path_is_named_in_every_row(id, wrong, unit, words):
 @pytest.mark.parametrize("kit", [kit for name, kit in KITS.items() if name != "own"])
 @pytest.mark.parametrize("id, wrong, unit, words", PATHS)
 def test_with_another_kit_it_is_never_called_close(id, wrong, unit, words, kit):
-    """There a path may lie too near to another one, or to the answer: then nothing is said of it, nor that it is close."""
+    """There a path may lie too near to another one, or to the answer: then nothing is said of it, and never "close"."""
     exercise = registry.exercise(id)
     if exercise in offered.exercises(kit=kit):
         for one in _rows(exercise, kit):

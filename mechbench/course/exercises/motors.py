@@ -638,7 +638,7 @@ def _design_rows_1(kit):
 
 def _design_rows(kit):
     # Of the course's motors, one to four of each, three or four choices in twelve do it.
-    cases = (0.8, 0.5, 150), (0.7, 0.4, 200), (0.45, 0.6, 150), (0.9, 0.3, 100), (1.0, 0.3, 150), (0.9, 0.5, 150)
+    cases = (0.7, 0.4, 200), (0.8, 0.3, 150), (0.45, 0.6, 150), (0.9, 0.3, 100), (1.0, 0.3, 150), (0.9, 0.5, 150)
     return _jobs(kit, cases)
 
 
