@@ -342,7 +342,15 @@ def test_a_design_on_screen():
     assert "(start_rise)." in text_of(screen)
     find(screen, widgets.Text)[0].value = "10 °C"
     press(screen, "Test my design")
-    assert one.state == "right" and "Speed at the load (at least 2500 rpm): good day" in text_of(screen)
+    assert one.state == "right" and "Speed at the load (at least 2500 rpm): good day" in repr(one)
+    told = one.panel().feedback.value
+    assert "<th scope='col'>Good day</th>" in told and "Speed at the load<br>at least 2500 rpm" in told
+    assert "NOT met" not in told
+    motor.value, count.value = SMALL, "1"
+    press(screen, "Test my design")
+    told = one.panel().feedback.value
+    assert one.grade.state == "not yet" and "<strong>NOT met</strong>" in told
+    assert told.index("NOT met") < told.index("<br>met") and "To try" in told
 
 
 @pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)

@@ -1,11 +1,14 @@
 """Exercises of lesson 06: what holds a swinging arm, what lifts and stops it, and what a counter-spring buys."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
-from mechbench.course.on_bench import found
+from mechbench.course.on_bench import found, opened
+from mechbench.kits.figures import output_limit
 from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
@@ -219,6 +222,16 @@ OWN = Quantity(
             lambda r: (r.tube + r.tip) / 2 * G * r.length,
             "You put both at half the length. The tip's mass is really at the tip.",
         ),
+        Slip(
+            "mass for weight",
+            lambda r: (r.tube / 2 + r.tip) * r.length,
+            "You multiplied kilograms by metres. Torque is a force times a lever, and one kilogram weighs almost 10 N.",
+        ),
+        Slip(
+            "tip forgotten",
+            lambda r: r.tube / 2 * G * r.length,
+            "You left out what hangs at the tip.",
+        ),
     ),
     hints=(
         "Where would you put one finger under the tube so that it balances?",
@@ -254,7 +267,7 @@ RATIO = Quantity(
     text=(
         "An arm needs up to {load} at its pivot. The {motor} stalls with {stall}; so that it stays cool and quick it"
         " should give at most {part} of that. The gears pass on {efficiency}. What is the smallest ratio that is"
-        " enough? (A plain number.)"
+        " just enough? (A plain number, before you choose a gearbox from the kit.)"
     ),
     kind="number",
     unit="",
@@ -276,6 +289,11 @@ RATIO = Quantity(
             "the whole stall torque",
             lambda r: r.load / (r.stall * r.efficiency),
             "You let the motor give all its stall torque. Then it stands still, and burns. It may give {part} of it.",
+        ),
+        Slip(
+            "upside down",
+            lambda r: r.part * r.stall * r.efficiency / r.load,
+            "Your fraction is upside down. The load is larger than what the motor gives: the ratio is more than 1.",
         ),
     ),
     hints=(
@@ -429,7 +447,30 @@ ORDER = Order(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    cases = (0.30, 500, 0.9), (0.25, 600, 1.0), (0.40, 450, 0.8), (0.20, 700, 1.2), (0.35, 550, 1.0), (0.28, 650, 1.1)
+    return _swings(kit, cases)
+
+
 def _design_rows(kit):
+    """So quick that what the bench opens with is too slow; what limits the parts is told."""
+    usual = opened("arm", kit)
+    given = {
+        "droop_allowed": in_unit(usual["droop_allowed"], "mm"),
+        "limit": in_unit(output_limit(kit), "A"),
+    }
+    cases = (
+        (0.30, 500, 0.61),
+        (0.25, 600, 0.72),
+        (0.40, 450, 0.58),
+        (0.20, 700, 0.77),
+        (0.35, 550, 0.72),
+        (0.28, 650, 0.79),
+    )
+    return [{**row, **given} for row in _swings(kit, cases)]
+
+
+def _swings(kit, cases):
     piece = _piece(kit)
     return [
         {
@@ -438,18 +479,11 @@ def _design_rows(kit):
             "time_wanted": (time, "s"),
             "hold_time": (20, "s"),
         }
-        for gripper, length, time in (
-            (0.30, 500, 0.9),
-            (0.25, 600, 1.0),
-            (0.40, 450, 0.8),
-            (0.20, 700, 1.2),
-            (0.35, 550, 1.0),
-            (0.28, 650, 1.1),
-        )
+        for gripper, length, time in cases
     ]
 
 
-DESIGN = Challenge(
+_DESIGN_1 = Challenge(
     id="arm-design",
     lesson="arm",
     needs=("piece",),
@@ -460,7 +494,7 @@ DESIGN = Challenge(
         " for {hold_time} without getting too hot. Choose motor, gearbox and spring."
     ),
     sizing="arm",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("payload", "length", "time_wanted", "hold_time"),
     ease={"time_wanted": 1.2, "payload": 0.9, "length": 0.92},
     choose=("motor", "gearbox", "spring"),
@@ -489,6 +523,33 @@ DESIGN = Challenge(
         "Then try the next ratio up and down, and look at time and torque to spare together.",
     ),
     explain="It swings, stops and holds, on a bad day too. What would you measure first on the real arm?",
+)
+
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    rows=_design_rows,
+    asks=("time", "spare", "current", "strength", "hot_after", "droop", "stretch"),
+    fixed=("payload", "length", "time_wanted", "hold_time", "droop_allowed"),
+    require=(
+        "Up and stopped within {time_wanted}. The motor draws {limit} at most, more its controller does not give. The"
+        " gearbox is strong enough, the spring is not pulled too long, and play lets the tip drop by {droop_allowed} at"
+        " most: all on a bad day too."
+    ),
+    advice={
+        **_DESIGN_1.advice,
+        "time": (
+            "Too slow. If there is much torque to spare, take a smaller ratio; if there is little, a larger one. Or"
+            " try another motor."
+        ),
+        "spare": "The drive is too weak at the worst place. A larger ratio, a stronger motor or a spring helps.",
+        "current": (
+            "Too much current when it starts or brakes: a motor with less stall current, or a spring that carries a"
+            " part."
+        ),
+    },
+    earlier=(_DESIGN_1,),
 )
 
 

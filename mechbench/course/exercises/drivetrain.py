@@ -1,5 +1,7 @@
 """Exercises of lesson 03: how fast, how hard it pushes, when wheels slip, how it stops, and what the fuse says."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
@@ -146,6 +148,26 @@ TOP = Quantity(
             lambda r: r.speed * r.diameter / 2,
             "You let the wheels turn as fast as the motors. The gearbox slows them down.",
         ),
+        Slip(
+            "rpm taken for rad/s",
+            lambda r: rad_s_to_rpm(r.speed) / r.ratio * r.diameter / 2,
+            "You used rpm as if they were rad/s. Turn them into rad/s first: times 2π, divided by 60.",
+        ),
+        Slip(
+            "way in one minute",
+            lambda r: 60 * r.speed / r.ratio * r.diameter / 2,
+            "That is how far it drives in one minute. rpm counts turns in a minute, and a minute has 60 seconds.",
+        ),
+        Slip(
+            "radius for diameter",
+            lambda r: r.speed / r.ratio * r.diameter / 4,
+            "You multiplied turns by π × radius. Once around is π × diameter, or 2 × π × radius.",
+        ),
+        Slip(
+            "multiplied by the ratio",
+            lambda r: r.speed * r.ratio * r.diameter / 2,
+            "You multiplied by the ratio. The gearbox makes the wheels slower than the motors: divide.",
+        ),
     ),
     hints=(
         "How fast do the wheels turn? Divide by the ratio.",
@@ -158,7 +180,7 @@ TOP = Quantity(
 
 # --- grip ----------------------------------------------------------------------------------------------------------
 
-GRIP = Quantity(
+_GRIP_1 = Quantity(
     id="drivetrain-grip",
     lesson="drivetrain",
     title="How hard can wheels push?",
@@ -212,6 +234,46 @@ GRIP = Quantity(
 )
 
 
+GRIP = replace(
+    _GRIP_1,
+    revision=2,
+    rows=tuple(
+        {"mass": (mass, "kg"), "share": (share, "%"), "mu": (mu, "")}
+        for mass, share, mu in (
+            (12, 60, 0.9),
+            (15, 55, 0.8),
+            (10, 70, 0.75),
+            (14, 65, 1.12),
+            (16, 50, 0.85),
+            (11, 62, 0.7),
+            (13, 58, 1.2),
+            (17, 74, 0.8),
+        )
+    ),
+    slips=(
+        *_GRIP_1.slips[:2],
+        Slip(
+            "divided by friction",
+            lambda r: r.share * r.mass * G / r.mu,
+            "You divided by the friction. More friction means more push: multiply.",
+        ),
+        Slip(
+            "friction forgotten",
+            lambda r: r.share * r.mass * G,
+            "That is how hard the driven wheels press on the floor. How many newtons of push does each of these newtons"
+            " give?",
+        ),
+        Slip(
+            "bare weight",
+            lambda r: r.mass * G,
+            "That is the weight of the whole robot. Two things are left: the driven wheels carry {share} of it, and the"
+            " friction makes a push of that.",
+        ),
+    ),
+    earlier=(_GRIP_1,),
+)
+
+
 # --- force of the motors -------------------------------------------------------------------------------------------
 
 
@@ -262,6 +324,21 @@ FORCE = Quantity(
             lambda r: r.count * r.torque * r.ratio / (r.diameter / 2),
             "You left the losses out. The gearboxes pass on only {efficiency}.",
         ),
+        Slip(
+            "divided by the losses",
+            lambda r: r.count * r.torque * r.ratio / r.efficiency / (r.diameter / 2),
+            "You divided by the efficiency. Losses make the force smaller: multiply.",
+        ),
+        Slip(
+            "divided by the ratio",
+            lambda r: r.count * r.torque / r.ratio * r.efficiency / (r.diameter / 2),
+            "You divided by the ratio. A gearbox that slows down makes the torque larger: multiply.",
+        ),
+        Slip(
+            "multiplied by the radius",
+            lambda r: r.count * r.torque * r.ratio * r.efficiency * r.diameter / 2,
+            "You multiplied by the radius. Torque is force × radius, so the force is torque divided by radius.",
+        ),
     ),
     hints=(
         "Torque at one wheel = motor torque × ratio × efficiency.",
@@ -276,7 +353,7 @@ FORCE = Quantity(
 
 # --- stall or spin? ------------------------------------------------------------------------------------------------
 
-SPIN = Choice(
+_SPIN_1 = Choice(
     id="drivetrain-stall-or-spin",
     lesson="drivetrain",
     title="Stall or spin?",
@@ -317,6 +394,24 @@ SPIN = Choice(
         " for a larger ratio."
     ),
     short=True,
+)
+
+
+_OPTIONS = {option.name: option for option in _SPIN_1.options}
+SPIN = replace(
+    _SPIN_1,
+    revision=2,
+    text=_SPIN_1.text.replace("for ten seconds", "for half a minute"),
+    options=(
+        *(_OPTIONS[name] for name in ("robot-a", "robot-b", "both")),
+        Option(
+            "none",
+            "Neither: half a minute is short.",
+            "It is long for a motor that stands still: many are too hot after some twenty seconds, and the fuse may be"
+            " quicker.",
+        ),
+    ),
+    earlier=(_SPIN_1,),
 )
 
 
@@ -362,6 +457,11 @@ STOPPING = Quantity(
             "9.81 forgotten",
             lambda r: r.speed**2 / (2 * r.mu),
             "You left 9.81 m/s² out. The floor can slow the robot down by friction times 9.81 m/s².",
+        ),
+        Slip(
+            "friction forgotten",
+            lambda r: r.speed**2 / (2 * G),
+            "You left the friction out. The floor slows the robot down by friction × 9.81 m/s².",
         ),
     ),
     hints=(
@@ -416,6 +516,11 @@ TIME = Quantity(
             "You added both ramps to the time of the whole way. But while it speeds up and brakes, it goes some of the"
             " way too.",
         ),
+        Slip(
+            "ramps only",
+            lambda r: 2 * r.speed / r.acceleration,
+            "That is the time of the two ramps: speeding up and braking. In between it drives at full speed.",
+        ),
     ),
     hints=(
         "How long does it take to speed up? Speed / acceleration. The same again to brake.",
@@ -432,12 +537,21 @@ TIME = Quantity(
 # --- current while the wheels slip ---------------------------------------------------------------------------------
 
 
+def _slip_rows_1(kit):
+    return _slipping(kit, (0.44, 0.35, 0.42, 0.4, 0.3, 0.38))
+
+
 def _slip_rows(kit):
+    return _slipping(kit, (0.4, 0.33, 0.38, 0.36, 0.3, 0.35))  # so small that forgotten free currents show
+
+
+def _slipping(kit, shares):
+    """Grip as a share of what four stalled motors push."""
     motors, boxes = kit.table("motors"), _boxes(kit)
     name = usual_of(motors, loose(motors))
     motor = motors.row(name)
     rows = []
-    for case, share in enumerate((0.44, 0.35, 0.42, 0.4, 0.3, 0.38)):
+    for case, share in enumerate(shares):
         label, wheel = _wheel(kit, case)
         box = boxes[case % len(boxes)]
         force = share * 4 * motor["stall_torque"] * box["ratio"] * box["efficiency"] / (wheel["diameter"] / 2)
@@ -456,7 +570,7 @@ def _slip_rows(kit):
     return rows
 
 
-CURRENT = Quantity(
+_CURRENT_1 = Quantity(
     id="drivetrain-slip-current",
     lesson="drivetrain",
     title="What does the fuse see?",
@@ -467,7 +581,7 @@ CURRENT = Quantity(
     ),
     kind="current",
     unit="A",
-    rows=_slip_rows,
+    rows=_slip_rows_1,
     answer=lambda r: 4 * r.free + r.grip * r.diameter / 2 / (r.ratio * r.efficiency * r.constant),
     slips=(
         Slip(
@@ -500,6 +614,30 @@ CURRENT = Quantity(
         "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: up to its rating it"
         " carries for ever. With a little more, a quick fuse may blow within seconds."
     ),
+)
+
+
+CURRENT = replace(
+    _CURRENT_1,
+    revision=2,
+    tolerance=0.02,
+    rows=_slip_rows,
+    slips=(
+        *_CURRENT_1.slips,
+        Slip(
+            "free current forgotten",
+            lambda r: r.grip * r.diameter / 2 / (r.ratio * r.efficiency * r.constant),
+            "You left the free current out. Each of the four motors draws {free} for its own friction, whatever it"
+            " pushes: add it.",
+        ),
+        Slip(
+            "losses forgotten",
+            lambda r: 4 * r.free + r.grip * r.diameter / 2 / (r.ratio * r.constant),
+            "You left the losses out. The gearboxes pass on only {efficiency}, so the motors must give more: divide by"
+            " it.",
+        ),
+    ),
+    earlier=(_CURRENT_1,),
 )
 
 
@@ -542,7 +680,16 @@ ORDER = Order(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    return _across(kit)
+
+
 def _design_rows(kit):
+    push = opened("drivetrain", kit)["push_time"]
+    return [{**row, "push_time": in_unit(push, "s")} for row in _across(kit)]
+
+
+def _across(kit):
     most = mass_limit(kit)
     return [
         {
@@ -561,7 +708,7 @@ def _design_rows(kit):
     ]
 
 
-DESIGN = Challenge(
+_DESIGN_1 = Challenge(
     id="drivetrain-design",
     lesson="drivetrain",
     title="Across the field",
@@ -571,7 +718,7 @@ DESIGN = Challenge(
         " wheels."
     ),
     sizing="drivetrain",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("distance", "mass", "time_wanted", "height"),
     ease={"time_wanted": 1.15, "mass": 0.92},
     choose=("motor", "count", "gearbox", "wheel"),
@@ -612,6 +759,40 @@ DESIGN = Challenge(
         "It goes, stops and pushes, on a bad day too. Compare the current of a push with your neighbour's: that is"
         " where the choices differ."
     ),
+)
+
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    text=(
+        "A robot of {mass}, its centre of gravity {height} over the floor, has to go {distance} and stop within"
+        " {time_wanted}. It may also get stuck at a wall, and push it for {push_time}. Choose motors, gearbox and"
+        " wheels."
+    ),
+    rows=_design_rows,
+    asks=("time", "fuse_lasts", "fuse_used", "hot_after", "stays_down", "strength"),
+    fixed=("distance", "mass", "time_wanted", "height", "push_time"),
+    require=(
+        "There and stopped within {time_wanted}. The fuse holds while it speeds up and while it pushes, no motor gets"
+        " too hot in that time, no gearbox breaks, and it does not tip backwards: on a bad day too."
+    ),
+    advice={
+        **_DESIGN_1.advice,
+        "stays_down": (
+            "It would tip over backwards when it speeds up: less push. Fewer motors or a smaller ratio push less."
+        ),
+        "turns": "Its wheels drag when it turns on the spot. Wheels that roll sideways turn easily; more push helps.",
+        "strength": (
+            "Grip can break the gearbox. Wheels with less grip, smaller wheels or more motors take load off it; or"
+            " choose a stronger gearbox."
+        ),
+    },
+    explain=(
+        "It goes, stops and pushes, on a bad day too. Compare with your neighbour's how long the fuse lasts while it"
+        " pushes: that is where the choices differ."
+    ),
+    earlier=(_DESIGN_1,),
 )
 
 
@@ -660,6 +841,11 @@ SHOP = Quantity(
             lambda r: r.mu * G,
             "You divided newtons by kilograms. A coefficient of friction is a force divided by a force: turn the mass"
             " into newtons first.",
+        ),
+        Slip(
+            "weights forgotten",
+            lambda r: r.mu * (r.mass + 3.5) / r.mass,
+            "You divided every pull by the weight of the robot alone. The weights on it press on the floor too.",
         ),
     ),
     hints=(

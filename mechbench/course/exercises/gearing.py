@@ -1,10 +1,13 @@
 """Exercises of lesson 02: ratio, torque, losses and play of gear trains, and choosing one from the kit."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
 from mechbench.course.on_bench import found, opened
+from mechbench.course.rows_apart import told_apart
 from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
@@ -93,19 +96,29 @@ PREDICT = Prediction(
 # --- ratio of two pairs --------------------------------------------------------------------------------------------
 
 
+def _ratio_rows_1(kit):
+    trains = _trains(kit)
+    return _spread(trains, min(6, len(trains)))
+
+
 def _ratio_rows(kit):
+    """Such trains that each wrong path shows."""
+    trains = told_apart(RATIO, _trains(kit))
+    return _spread(trains, min(6, len(trains)))
+
+
+def _trains(kit):
     """Two reductions whose sum is far from their product, so that adding shows."""
     pairs = [(first, second) for first in _teeth(kit) for second in _teeth(kit) if second >= 1.5 * first]
-    trains = [
+    return [
         {"first": (a, "whole"), "second": (b, "whole"), "third": (c, "whole"), "fourth": (d, "whole")}
         for a, b in pairs
         for c, d in pairs
         if abs((b / a + d / c) / (b / a * d / c) - 1) > 0.12 and (a, b) != (c, d)
     ]
-    return _spread(trains, min(6, len(trains)))
 
 
-RATIO = Quantity(
+_RATIO_1 = Quantity(
     id="gearing-two-pairs",
     lesson="gearing",
     title="Two pairs in a row",
@@ -116,7 +129,7 @@ RATIO = Quantity(
     ),
     kind="number",
     unit="",
-    rows=_ratio_rows,
+    rows=_ratio_rows_1,
     answer=lambda r: r.second / r.first * r.fourth / r.third,
     slips=(
         Slip(
@@ -142,6 +155,28 @@ RATIO = Quantity(
     ),
     explain="Each pair slows down what comes from the pair before. So the ratios multiply: {answer}.",
     short=True,
+)
+
+
+RATIO = replace(
+    _RATIO_1,
+    revision=2,
+    rows=_ratio_rows,
+    slips=(
+        *_RATIO_1.slips,
+        Slip(
+            "second pair only",
+            lambda r: r.fourth / r.third,
+            "That is the second pair alone. The first pair slows down too: multiply the two ratios.",
+        ),
+        Slip(
+            "one pair upside down",
+            lambda r: r.second / r.first / (r.fourth / r.third),
+            "You turned one of the two pairs upside down. In both a small gear drives a large one, so both ratios are"
+            " more than 1.",
+        ),
+    ),
+    earlier=(_RATIO_1,),
 )
 
 
@@ -185,12 +220,18 @@ SPEED = Quantity(
             lambda r: r.speed * r.ratio,
             "You multiplied. A ratio of more than 1 slows down: the output turns less often than the motor.",
         ),
+        Slip(
+            "losses make it faster",
+            lambda r: r.speed / r.ratio / r.efficiency,
+            "You divided by the efficiency. Teeth can't slip: the speed follows from counting teeth alone. What is"
+            " lost is torque.",
+        ),
     ),
     hints=(
         "For one turn of the output the motor makes {ratio} turns.",
         "Does friction change how many teeth pass?",
     ),
-    explain="{speed} divided by {ratio} is {answer}. Losses never change the speed, only the torque.",
+    explain="{speed} divided by {ratio} is {answer}. At the same motor speed losses change the torque alone.",
     short=True,
 )
 
@@ -339,6 +380,12 @@ PLAY = Quantity(
             "degrees taken for radians",
             lambda r: np.degrees(r.play) / r.second * r.length,
             "You multiplied degrees by a length. First turn degrees into radians: times π, divided by 180.",
+        ),
+        Slip(
+            "turns taken for radians",
+            lambda r: r.play / (2 * np.pi) / r.second * r.length,
+            "You took a share of a whole turn, times the length. In a whole turn the tip goes 2π × length. Degrees"
+            " into radians: times π, divided by 180.",
         ),
     ),
     hints=(
@@ -533,6 +580,7 @@ DESIGN = Challenge(
     ),
     sizing="train",
     rows=_design_rows,
+    asks=("speed", "torque_used", "hot_after", "play"),
     fixed=("load_torque", "speed_wanted", "play_allowed", "run_time"),
     ease={"speed_wanted": 0.8, "load_torque": 0.85, "play_allowed": 1.25},
     choose=("motor", "gearbox", "last_stage"),
@@ -571,6 +619,7 @@ DESIGN = Challenge(
 # --- shop at home: efficiency from lifted weights --------------------------------------------------------------------
 
 WEIGHTS = 8
+_EXTRA = 2.5 * np.linspace(0.15, 1.0, WEIGHTS)  # A, more than the free current
 
 
 def _shop_rows(kit):
@@ -594,10 +643,8 @@ def _shop_rows(kit):
 
 def _lifted(r, noise):
     """Weights are hung on a cord round the spool; the ammeter shows 0.01 A, and friction differs a little each time."""
-    most = (
-        2.5 * r.constant * r.ratio * r.efficiency / (G * r.spool / 2)
-    )  # the weight at which the motor draws 2.5 A more
-    mass = np.linspace(0.15, 1.0, WEIGHTS) * most
+    mass = _EXTRA * r.constant * r.ratio * r.efficiency / (G * r.spool / 2)
+    most = mass[-1]
     mass = mass.round(2 if most < 20 else 1)
     torque = mass * G * r.spool / 2
     amps = r.free + torque / (r.efficiency * r.ratio * r.constant)
@@ -648,6 +695,12 @@ SHOP = Quantity(
             "mass for weight",
             lambda r: r.efficiency / G,
             "You used kilograms as if they were newtons. The weight is mass times 9.81 N/kg.",
+        ),
+        Slip(
+            "free current not subtracted",
+            lambda r: r.efficiency * (_EXTRA / (r.free + _EXTRA)).mean(),
+            "It looks like the mean of torque divided by current. Without any weight the motor draws {free} already:"
+            " that lifts nothing. Subtract it first, or use the slope of the line.",
         ),
     ),
     hints=(

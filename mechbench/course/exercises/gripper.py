@@ -2,12 +2,14 @@
 hard.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
-from mechbench.course.on_bench import found, nearest_of
+from mechbench.course.on_bench import found, nearest_of, opened
 from mechbench.quantity import to_si
 
 G = 9.81
@@ -112,6 +114,18 @@ STILL = Quantity(
             "You multiplied by the coefficient of friction. On smoother pads the jaws must squeeze harder, so divide"
             " by it.",
         ),
+        Slip(
+            "friction forgotten",
+            lambda r: r.mass * G / 2,
+            "That is half the weight: what each pad has to carry. How hard must a jaw press, so that friction carries"
+            " that much?",
+        ),
+        Slip(
+            "bare weight",
+            lambda r: r.mass * G,
+            "That is the weight of the piece. Two pads share it, and friction carries only a share of what presses"
+            " them.",
+        ),
     ),
     hints=(
         "How many newtons does the piece weigh? How much of that does each pad carry?",
@@ -125,7 +139,36 @@ STILL = Quantity(
 # --- the robot accelerates -------------------------------------------------------------------------------------------
 
 
+def _moving_rows_1(kit):
+    cases = (
+        (4, 0.5, 1.6),
+        (5, 0.6, 1.8),
+        (6, 0.45, 1.4),
+        (3.5, 0.65, 1.6),
+        (7, 0.55, 1.4),
+        (4.5, 0.7, 1.7),
+        (5.5, 0.4, 1.4),
+        (6.5, 0.52, 1.45),
+    )
+    return _starts(kit, cases)
+
+
 def _moving_rows(kit):
+    """Such frictions that one forgotten is told from a forgotten acceleration and from a forgotten safety factor."""
+    cases = (
+        (4, 0.5, 1.6),
+        (5, 0.6, 1.8),
+        (6, 0.45, 1.4),
+        (3.5, 0.55, 1.6),
+        (7, 0.48, 1.4),
+        (4.5, 0.5, 1.7),
+        (5.5, 0.4, 1.4),
+        (6.5, 0.52, 1.45),
+    )
+    return _starts(kit, cases)
+
+
+def _starts(kit, cases):
     piece = in_unit(_piece(kit), "g")
     return [
         {
@@ -135,20 +178,11 @@ def _moving_rows(kit):
             "friction": (friction, ""),
             "safety": (safety, ""),
         }
-        for upward, friction, safety in (
-            (4, 0.5, 1.6),
-            (5, 0.6, 1.8),
-            (6, 0.45, 1.4),
-            (3.5, 0.65, 1.6),
-            (7, 0.55, 1.4),
-            (4.5, 0.7, 1.7),
-            (5.5, 0.4, 1.4),
-            (6.5, 0.52, 1.45),
-        )
+        for upward, friction, safety in cases
     ]
 
 
-MOVING = Quantity(
+_MOVING_1 = Quantity(
     id="gripper-moves-up",
     lesson="gripper",
     needs=("piece",),
@@ -160,7 +194,7 @@ MOVING = Quantity(
     ),
     kind="force",
     unit="N",
-    rows=_moving_rows,
+    rows=_moving_rows_1,
     answer=lambda r: r.safety * r.mass * (G + r.upward) / (2 * r.friction),
     slips=(
         Slip(
@@ -196,6 +230,22 @@ MOVING = Quantity(
         "Squeeze = safety × m × (g + a) / (2 × friction). The mass goes in as kilograms.",
     ),
     explain="The acceleration adds to g, two pads share, and the safety factor counts once: {answer}.",
+)
+
+
+MOVING = replace(
+    _MOVING_1,
+    revision=2,
+    rows=_moving_rows,
+    slips=(
+        *_MOVING_1.slips,
+        Slip(
+            "friction forgotten",
+            lambda r: r.safety * r.mass * (G + r.upward) / 2,
+            "That is what each pad has to carry. How hard must a jaw press, so that friction carries that much?",
+        ),
+    ),
+    earlier=(_MOVING_1,),
 )
 
 
@@ -300,7 +350,36 @@ LONG = Quantity(
 # --- which servo: friction, lever and holding share together ----------------------------------------------------------
 
 
+def _which_rows_1(kit):
+    cases = (
+        (450, 4, 0.6, 80),
+        (520, 5, 0.55, 70),
+        (380, 6, 0.5, 95),
+        (600, 3.5, 0.7, 85),
+        (410, 4.5, 0.45, 60),
+        (560, 6.5, 0.65, 100),
+        (480, 5.5, 0.4, 65),
+        (640, 3, 0.58, 75),
+    )
+    return _squeezed(kit, cases)
+
+
 def _which_rows(kit):
+    """Such frictions that one forgotten is told from one jaw alone, and from a forgotten acceleration."""
+    cases = (
+        (450, 4, 0.6, 80),
+        (520, 5, 0.55, 70),
+        (380, 6, 0.43, 95),
+        (600, 3.5, 0.66, 85),
+        (410, 4.5, 0.45, 60),
+        (560, 6.5, 0.54, 100),
+        (480, 5.5, 0.4, 65),
+        (640, 3, 0.58, 75),
+    )
+    return _squeezed(kit, cases)
+
+
+def _squeezed(kit, cases):
     share = in_unit(_servo(kit)[1]["holding_share"], "%")
     return [
         {
@@ -310,32 +389,24 @@ def _which_rows(kit):
             "lever": (lever, "mm"),
             "share": share,
         }
-        for mass, upward, friction, lever in (
-            (450, 4, 0.6, 80),
-            (520, 5, 0.55, 70),
-            (380, 6, 0.5, 95),
-            (600, 3.5, 0.7, 85),
-            (410, 4.5, 0.45, 60),
-            (560, 6.5, 0.65, 100),
-            (480, 5.5, 0.4, 65),
-            (640, 3, 0.58, 75),
-        )
+        for mass, upward, friction, lever in cases
     ]
 
 
-WHICH = Quantity(
+_WHICH_1 = Quantity(
     id="gripper-which-servo",
     lesson="gripper",
     title="Which servo?",
     text=(
-        "One servo drives both jaws through a pair of gears; leave their losses out. Each lever is {lever} long and"
+        "One servo drives both jaws through a pair of equal gears; leave their losses out. Each lever is {lever} long"
+        " and"
         " points straight ahead. The jaws hold a piece of {mass} while it goes up with an acceleration of {upward}."
         " Friction {friction}, no safety factor. For long, the servo holds {share} of its stall torque. What is the"
         " smallest stall torque that will do?"
     ),
     kind="torque",
     unit="N·m",
-    rows=_which_rows,
+    rows=_which_rows_1,
     answer=lambda r: r.mass * (G + r.upward) / r.friction * r.lever / r.share,
     slips=(
         Slip(
@@ -367,6 +438,23 @@ WHICH = Quantity(
         ),
     ),
     explain="Squeeze, times the lever, times two jaws, over the share that it can hold: {answer}.",
+)
+
+
+WHICH = replace(
+    _WHICH_1,
+    revision=2,
+    rows=_which_rows,
+    slips=(
+        *_WHICH_1.slips,
+        Slip(
+            "friction forgotten",
+            lambda r: r.mass * (G + r.upward) * r.lever / r.share,
+            "You left the friction out: you let each jaw press with half of what there is to carry. Friction carries"
+            " only a share of that.",
+        ),
+    ),
+    earlier=(_WHICH_1,),
 )
 
 
@@ -409,6 +497,11 @@ TIME = Quantity(
             "ratio the wrong way",
             lambda r: r.sixty * r.angle / np.radians(60) / r.ratio,
             "You divided by the ratio. The servo has to turn further than the jaws, so it takes longer.",
+        ),
+        Slip(
+            "60 deg and angle swapped",
+            lambda r: r.sixty * r.ratio * np.radians(60) / r.angle,
+            "You divided 60 deg by the angle. A larger angle takes longer, so the angle stands on top.",
         ),
     ),
     hints=(
@@ -568,7 +661,22 @@ ORDER = Order(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    return _carried(kit)
+
+
 def _design_rows(kit):
+    usual = opened("gripper", kit)
+    given = {
+        "level": in_unit(usual["level"], "m/s2"),
+        "offset": in_unit(usual["offset"], "mm"),
+        "safety": (rounded(usual["safety"]), ""),
+        "squeeze_allowed": in_unit(usual["squeeze_allowed"], "N"),
+    }
+    return [{**row, **given} for row in _carried(kit)]
+
+
+def _carried(kit):
     piece = _piece(kit)
     return [
         {
@@ -588,7 +696,7 @@ def _design_rows(kit):
     ]
 
 
-DESIGN = Challenge(
+_DESIGN_1 = Challenge(
     id="gripper-design",
     lesson="gripper",
     needs=("piece",),
@@ -602,7 +710,7 @@ DESIGN = Challenge(
         "squeeze, the lever and the ratio of the gears."
     ),
     sizing="gripper",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("piece_mass", "upward", "room", "time_wanted"),
     ease={"time_wanted": 1.15, "upward": 0.85},
     choose=("servo", "squeeze", "lever", "ratio"),
@@ -634,6 +742,27 @@ DESIGN = Challenge(
         "It holds, it opens, and the servo stays cool, on a bad day too. What would you measure first on the real"
         " gripper?"
     ),
+)
+
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    text=(
+        "One servo drives two parallel jaws. They hold a piece of {piece_mass}, whose centre of gravity may be {offset}"
+        " beside the middle of the pads, while a lift accelerates upwards with {upward} and the robot drives off with"
+        " {level}. The piece bears a squeeze of {squeeze_allowed} at most. The jaws must open {room} further than the"
+        " piece, close within {time_wanted}, and hold for a whole match. Choose the servo, the squeeze, the lever and"
+        " the ratio of the gears."
+    ),
+    rows=_design_rows,
+    asks=("holds", "squeeze_set", "share", "time", "opens", "turn"),
+    fixed=("piece_mass", "upward", "room", "time_wanted", "level", "offset", "safety", "squeeze_allowed"),
+    require=(
+        "It holds with a safety factor of {safety}, opens and closes as asked, the servo turns no further than it can,"
+        " and does not get too hot: all on a bad day too."
+    ),
+    earlier=(_DESIGN_1,),
 )
 
 

@@ -137,6 +137,17 @@ SPEED = Quantity(
             lambda r: 60 * r.turns * r.across / 2,
             "That is how far the surface runs in a minute. rpm counts turns in a minute, and a minute has 60 seconds.",
         ),
+        Slip(
+            "rpm taken for rad/s",
+            lambda r: 60 / (2 * math.pi) * r.turns * r.across / 2,
+            "You used rpm as if they were rad/s. Turns in a second are rpm / 60, and each turn runs once round the"
+            " roller.",
+        ),
+        Slip(
+            "radius for diameter",
+            lambda r: r.turns * r.across / 4,
+            "You multiplied turns by π × radius. Once round is π × diameter, or 2 × π × radius.",
+        ),
     ),
     hints=(
         "How far does the surface run in one turn? And how many turns are there in one second?",
@@ -445,6 +456,11 @@ TWO = Quantity(
             lambda r: 2 * r.stiffness * (r.piece - r.gap) / 2,
             "That is how hard they push. The pull is the push times the friction coefficient.",
         ),
+        Slip(
+            "divided by friction",
+            lambda r: 2 * r.stiffness * (r.piece - r.gap) / 2 / r.grip,
+            "You divided by the friction coefficient. Only a share of the push becomes pull: multiply.",
+        ),
     ),
     hints=(
         "By how many mm is the piece larger than the gap? How much of that does each roller take?",
@@ -551,6 +567,16 @@ RAMP = Quantity(
             "whole weight",
             lambda r: r.mass * G / r.grip,
             "You let the roller lift the whole weight. A part of it rests on the ramp.",
+        ),
+        Slip(
+            "bare weight",
+            lambda r: r.mass * G,
+            "That is the weight of the {label}. Which share of it pulls down the ramp? And which push gives that pull?",
+        ),
+        Slip(
+            "share upside down",
+            lambda r: r.mass * G * r.way / r.rise / r.grip,
+            "You turned the share upside down. It is rise / way: on a flat ramp next to nothing pulls back.",
         ),
     ),
     hints=(
@@ -691,7 +717,15 @@ GAP = Quantity(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    return _pens(kit, ((0.8, 20, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4)))
+
+
 def _design_rows(kit):
+    return _pens(kit, ((0.8, 25, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4)))
+
+
+def _pens(kit, cases):
     piece, pen = _piece(kit), kit.roles.reach_in
     given = {
         "piece_diameter": in_unit(piece.narrow, "mm"),
@@ -700,14 +734,13 @@ def _design_rows(kit):
         "pen_gap": in_unit(pen.gap, "mm"),
         "reach": in_unit(pen.depth - piece.narrow / 2, "mm"),
     }
-    cases = ((0.8, 20, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4))
     return [
         {**given, "ground_speed": (ground, "m/s"), "slope": (slope, "deg"), "next_speed": (onward, "m/s")}
         for ground, slope, onward in cases
     ]
 
 
-DESIGN = Challenge(
+_DESIGN_1 = Challenge(
     id="intake-design",
     lesson="intake",
     needs=("piece", "reach_in"),
@@ -722,7 +755,7 @@ DESIGN = Challenge(
         "and the squeeze."
     ),
     sizing="intake",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("ground_speed", "slope", "next_speed", "piece_diameter", "piece_mass", "pen_depth", "pen_gap", "reach"),
     ease={"ground_speed": 0.85, "next_speed": 0.85, "slope": 0.8},
     choose=("drive", "roller", "other", "squeeze"),
@@ -758,6 +791,21 @@ DESIGN = Challenge(
         "Then the squeeze: little enough that it grips at first touch, large enough that it does not slip on the ramp.",
     ),
     explain="It grips, climbs and hands on, on a bad day too. What would you measure first on the real intake?",
+)
+
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    rows=_design_rows,
+    asks=("ratio", "hands_on", "nip", "climbs"),
+    advice={
+        **_DESIGN_1.advice,
+        "reaches": "It does not reach the piece at the back of the pen. That is given; nothing on this list helps.",
+        "enters": "It gets into the pen only if it comes in straight. That is given; nothing on this list helps.",
+        "run": "The side plates bring the piece to the middle too slowly. Nothing on this list helps.",
+    },
+    earlier=(_DESIGN_1,),
 )
 
 
@@ -830,6 +878,11 @@ SHOP = Quantity(
             "four turns as one",
             lambda r: _left(r) / TURNS,
             "You took the pictures for those of one turn. They were counted during four turns.",
+        ),
+        Slip(
+            "radius for diameter",
+            lambda r: _left(r) / 2,
+            "You multiplied turns by π × radius. Once round is π × diameter.",
         ),
     ),
     hints=(

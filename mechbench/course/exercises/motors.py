@@ -1,5 +1,7 @@
 """Exercises of lesson 01: what a motor gives at a load, what it draws, and how long before it is too hot."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
@@ -42,6 +44,21 @@ def _without_free_current(r):
     apart.
     """
     return r.torque / r.stall_torque * (r.stall_current - r.free_current / 2)
+
+
+_FREE_CURRENT_FORGOTTEN = tuple(
+    Slip(
+        name,
+        formula,
+        "You left the free current out. Without any load a motor draws {free_current} already, for its own friction:"
+        " the"
+        " line begins there.",
+    )
+    for name, formula in (
+        ("free current forgotten", lambda r: r.torque / _constant(r)),
+        ("free current forgotten, share of the stall current", lambda r: r.torque / r.stall_torque * r.stall_current),
+    )
+)
 
 
 # --- torque on the line --------------------------------------------------------------------------------------------
@@ -98,8 +115,15 @@ LINE = Quantity(
 # --- current at a load ---------------------------------------------------------------------------------------------
 
 
+def _current_rows_1(kit):
+    return _loaded(kit, (0.2, 0.18, 0.15, 0.19, 0.22, 0.16, 0.17, 0.14))  # so small that a forgotten free current shows
+
+
 def _current_rows(kit):
-    shares = (0.2, 0.18, 0.15, 0.19, 0.22, 0.16, 0.17, 0.14)  # small, so that a forgotten free current shows
+    return _loaded(kit, (0.35, 0.3, 0.4, 0.28, 0.32, 0.38, 0.25, 0.33))
+
+
+def _loaded(kit, shares):
     rows = []
     for case, share in enumerate(shares):
         plate = _nameplate(kit, case)
@@ -107,7 +131,7 @@ def _current_rows(kit):
     return rows
 
 
-CURRENT = Quantity(
+_CURRENT_1 = Quantity(
     id="motors-current",
     lesson="motors",
     title="Current at a load",
@@ -117,7 +141,7 @@ CURRENT = Quantity(
     ),
     kind="current",
     unit="A",
-    rows=_current_rows,
+    rows=_current_rows_1,
     answer=lambda r: r.free_current + r.torque / _constant(r),
     slips=(
         Slip(
@@ -158,6 +182,27 @@ CURRENT = Quantity(
         " {answer}. The load decides the current."
     ),
     short=True,
+)
+
+
+# One per cent: the free current counted twice makes a difference of three to four.
+CURRENT = replace(
+    _CURRENT_1,
+    revision=2,
+    tolerance=0.01,
+    rows=_current_rows,
+    slips=(
+        *(slip for slip in _CURRENT_1.slips if slip.name != "free current forgotten"),
+        *_FREE_CURRENT_FORGOTTEN,
+        Slip(
+            "free current counted twice",
+            lambda r: r.free_current + r.torque / r.stall_torque * r.stall_current,
+            "You counted the free current twice. It is a part of the stall current already: only the rest, stall"
+            " current minus free current, grows with the load.",
+        ),
+    ),
+    hints=(*_CURRENT_1.hints, "Keep three digits or more: here a small mistake shows."),
+    earlier=(_CURRENT_1,),
 )
 
 
@@ -202,6 +247,16 @@ POWER = Quantity(
             "both ends of the line at once",
             lambda r: r.stall_torque * r.free_speed,
             "You multiplied the stall torque by the free speed. The motor never has both at once.",
+        ),
+        Slip(
+            "stall torque for torque",
+            lambda r: r.stall_torque * r.speed,
+            "You used the stall torque. At {speed} the motor gives only {torque}.",
+        ),
+        Slip(
+            "free speed for speed",
+            lambda r: r.torque * r.free_speed,
+            "You used the free speed. With this load the motor turns at {speed}.",
         ),
     ),
     hints=(
@@ -257,6 +312,11 @@ TIRED = Quantity(
             lambda r: r.stall_torque * r.voltage / r.low,
             "You found more torque than before. With less voltage it must be less: swap the two voltages.",
         ),
+        Slip(
+            "what is lost",
+            lambda r: r.stall_torque * (1 - r.low / r.voltage),
+            "That is how much torque is lost. How much is left?",
+        ),
     ),
     hints=(
         "When the motor stands still, current is voltage divided by resistance. Half the voltage, half the current.",
@@ -269,15 +329,22 @@ TIRED = Quantity(
 # --- two on one shaft ----------------------------------------------------------------------------------------------
 
 
+def _two_rows_1(kit):
+    return _shared(kit, (0.5, 0.45, 0.42, 0.35, 0.44, 0.4, 0.38, 0.3))  # so that a forgotten free current shows
+
+
 def _two_rows(kit):
-    shares = (0.5, 0.45, 0.42, 0.35, 0.44, 0.4, 0.38, 0.3)  # not more, so that a forgotten free current shows
+    return _shared(kit, (0.6, 0.5, 0.52, 0.45, 0.55, 0.57, 0.48, 0.53))
+
+
+def _shared(kit, shares):
     return [
         {**_nameplate(kit, case), "torque": (rounded(share * _nameplate(kit, case)["stall_torque"][0], 2), "N·m")}
         for case, share in enumerate(shares)
     ]
 
 
-TWO = Quantity(
+_TWO_1 = Quantity(
     id="motors-two",
     lesson="motors",
     title="Two on one shaft",
@@ -288,7 +355,7 @@ TWO = Quantity(
     ),
     kind="current",
     unit="A",
-    rows=_two_rows,
+    rows=_two_rows_1,
     answer=lambda r: 2 * r.free_current + r.torque / _constant(r),
     slips=(
         Slip(
@@ -320,6 +387,34 @@ TWO = Quantity(
         "Each motor gives half the torque and draws its own free current: {answer} together. So a second motor saves no"
         " current. It saves heat: each winding has half the load, and heat grows with the square of the current."
     ),
+)
+
+
+# One per cent: with the whole load on one motor, one free current is missing, and that makes four to six.
+TWO = replace(
+    _TWO_1,
+    revision=2,
+    tolerance=0.01,
+    rows=_two_rows,
+    slips=(
+        *(slip for slip in _TWO_1.slips if slip.name != "free current forgotten"),
+        *_FREE_CURRENT_FORGOTTEN,
+        Slip(
+            "whole load on one motor",
+            lambda r: r.free_current + r.torque / _constant(r),
+            "There is one free current in your number: you put the whole load on one motor, or counted the other one's"
+            " free current for nothing. Take half the load for each motor, find its current, and take it twice.",
+        ),
+        Slip(
+            "free current counted twice",
+            lambda r: 2 * r.free_current + r.torque / r.stall_torque * r.stall_current,
+            "You counted the free current twice. It is a part of the stall current already: only the rest, stall"
+            " current minus free current, grows with the load.",
+        ),
+    ),
+    hints=("What torque does one of the two give? Find its current as in the exercise before, with three digits.",)
+    + _TWO_1.hints[1:],
+    earlier=(_TWO_1,),
 )
 
 
@@ -363,6 +458,11 @@ HEAT = Quantity(
             "heat of a stalled motor",
             lambda r: r.voltage * r.stall_current,
             "That is the heat of a stalled motor. At {current} it is far less.",
+        ),
+        Slip(
+            "resistance upside down",
+            lambda r: r.current**2 * r.stall_current / r.voltage,
+            "You divided current by voltage. Resistance is voltage divided by current, both at stall.",
         ),
     ),
     hints=(
@@ -531,18 +631,23 @@ PREDICT = Prediction(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    cases = (0.55, 0.3, 150), (0.5, 0.35, 120), (0.45, 0.45, 150), (0.6, 0.3, 100), (0.5, 0.4, 150), (0.55, 0.4, 120)
+    return _jobs(kit, cases)
+
+
 def _design_rows(kit):
+    # Of the course's motors, one to four of each, three or four choices in twelve do it.
+    cases = (0.7, 0.4, 200), (0.8, 0.3, 150), (0.45, 0.6, 150), (0.9, 0.3, 100), (1.0, 0.3, 150), (0.9, 0.5, 150)
+    return _jobs(kit, cases)
+
+
+def _jobs(kit, cases):
+    """Shares of the usual motor's stall torque and free speed, and a time in s."""
     motors = kit.table("motors")
     usual = motors.row(motors.usual)
     rows = []
-    for load, speed, time in (
-        (0.55, 0.3, 150),
-        (0.5, 0.35, 120),
-        (0.45, 0.45, 150),
-        (0.6, 0.3, 100),
-        (0.5, 0.4, 150),
-        (0.55, 0.4, 120),
-    ):
+    for load, speed, time in cases:
         rows.append(
             {
                 "load_torque": (rounded(load * usual["stall_torque"], 2), "N·m"),
@@ -553,7 +658,7 @@ def _design_rows(kit):
     return rows
 
 
-DESIGN = Challenge(
+_DESIGN_1 = Challenge(
     id="motors-design",
     lesson="motors",
     title="A roller that never rests",
@@ -562,7 +667,7 @@ DESIGN = Challenge(
         " many of them share the shaft."
     ),
     sizing="motor",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("load_torque", "speed_wanted", "run_time"),
     ease={"load_torque": 0.85, "speed_wanted": 0.9},
     choose=("motor", "count"),
@@ -584,6 +689,9 @@ DESIGN = Challenge(
         " current? On the bench of this lesson, All numbers shows the mass."
     ),
 )
+
+
+DESIGN = replace(_DESIGN_1, revision=2, rows=_design_rows, asks=("speed", "hot_after"), earlier=(_DESIGN_1,))
 
 
 # --- shop at home: the constants of a motor from readings -----------------------------------------------------------
@@ -661,6 +769,7 @@ SHOP = Quantity(
     slips=(
         _voltage_over_current("first reading", BRAKED[0]),
         _voltage_over_current("mean of all", BRAKED.mean()),
+        _voltage_over_current("mean of the quotients", 1 / (1 / BRAKED).mean()),
         _voltage_over_current("last reading", BRAKED[-1]),
         Slip(
             "nameplate",

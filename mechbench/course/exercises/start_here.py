@@ -1,11 +1,13 @@
 """Exercises of lesson 00: units, how an exercise works, and what one second is worth."""
 
 import math
+from dataclasses import replace
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, goals, mass_limit
 from mechbench.course.on_bench import found
+from mechbench.course.rows_apart import told_apart
 from mechbench.kits.figures import of_usual_piece
 from mechbench.quantity import from_si, rad_s_to_rpm
 
@@ -63,6 +65,11 @@ RIM = Quantity(
             "way in one minute",
             lambda r: r.speed * 60 * r.diameter / 2,
             "That is how far the rim moves in one minute. How far does it move in one second?",
+        ),
+        Slip(
+            "radius for diameter",
+            lambda r: r.speed * r.diameter / 4,
+            "You multiplied turns by π × radius. Once around is π × diameter, or 2 × π × radius.",
         ),
     ),
     hints=(
@@ -173,6 +180,16 @@ HOOKS = Quantity(
             "Those are the robot's kilograms, written as newtons. First find how hard the Earth pulls on them, then"
             " share that between the hooks.",
         ),
+        Slip(
+            "multiplied by the hooks",
+            lambda r: r.mass * G * r.hooks,
+            "You multiplied by the hooks. The hooks share the weight: more hooks, less force on each.",
+        ),
+        Slip(
+            "divided by 9.81",
+            lambda r: r.mass / G / r.hooks,
+            "You divided by 9.81. Each kilogram weighs 9.81 N, so multiply.",
+        ),
     ),
     hints=(
         "The Earth pulls on each kilogram with 9.81 N. Find the pull on the whole robot first.",
@@ -230,6 +247,17 @@ SPOOL = Quantity(
             lambda r: r.pull * r.diameter / 2 * G,
             "You multiplied by 9.81 too. That makes a weight out of kilograms, but {pull} is a force already.",
         ),
+        Slip(
+            "divided by the radius",
+            lambda r: r.pull / (r.diameter / 2),
+            "You divided by the radius. A larger spool needs more torque for the same pull, so the radius multiplies.",
+        ),
+        Slip(
+            "once around for radius",
+            lambda r: r.pull * math.pi * r.diameter,
+            "You multiplied by the way once around the spool. The lever is the distance from the middle to the cord:"
+            " the radius.",
+        ),
     ),
     hints=(
         "Look at the end of the shaft: how far from its middle does the cord pull?",
@@ -246,11 +274,20 @@ SPOOL = Quantity(
 # --- what one second is worth --------------------------------------------------------------------------------------
 
 
+def _second_rows_1(kit):
+    return _trips(kit, (10, 12, 9, 14, 8, 11, 15, 13))
+
+
 def _second_rows(kit):
+    """Such trips that whole ones give another number than parts of trips, and than each other wrong path."""
+    rows = _trips(kit, (10, 9.5, 9, 8.8, 8, 7.6, 7.2, 11.5, 12.5, 6.8, 6.4, 14, 8.4, 11, 13, 9.8, 7, 6))
+    return told_apart(SECOND, rows)[:8] or rows[:8]
+
+
+def _trips(kit, cycles):
     table = goals(kit)
     # A goal of that piece which never gets full, so that every piece counts.
     goal = max(of_usual_piece(table, kit), key=lambda name: table.row(name)["capacity"])
-    cycles = (10, 12, 9, 14, 8, 11, 15, 13)
     return [
         {
             "cycle": (cycle, "s"),
@@ -268,7 +305,7 @@ def _cycling_time(r):
     return r.driven - r.closing
 
 
-SECOND = Quantity(
+_SECOND_1 = Quantity(
     id="start-here-second",
     lesson="start_here",
     needs=("piece", "goal", "closing"),
@@ -282,7 +319,7 @@ SECOND = Quantity(
     ),
     kind="points",
     unit="points",
-    rows=_second_rows,
+    rows=_second_rows_1,
     answer=lambda r: r.points * _cycling_time(r) * (1 / (r.cycle - 1) - 1 / r.cycle),
     slips=(
         Slip(
@@ -316,6 +353,34 @@ SECOND = Quantity(
         "One second saved in every trip is worth {answer} a match. That is why we size mechanisms: one that saves a "
         "second saves it again in every trip."
     ),
+)
+
+
+def _whole_trips(r):
+    """Points more where a part of a trip counts nothing; 1e-9 for a quotient that is whole but for rounding."""
+    whole = lambda trip: math.floor(_cycling_time(r) / trip + 1e-9)
+    return r.points * (whole(r.cycle - 1) - whole(r.cycle))
+
+
+SECOND = replace(
+    _SECOND_1,
+    revision=2,
+    rows=_second_rows,
+    slips=(
+        *_SECOND_1.slips,
+        Slip(
+            "whole trips only",
+            _whole_trips,
+            "You counted whole trips only. In one match that is so, but over many matches the parts add up: keep the"
+            " digits after the point.",
+        ),
+        Slip(
+            "trips, not points",
+            lambda r: _cycling_time(r) * (1 / (r.cycle - 1) - 1 / r.cycle),
+            "That is how many trips more. Each of them brings {points}.",
+        ),
+    ),
+    earlier=(_SECOND_1,),
 )
 
 
@@ -485,11 +550,19 @@ WHICH_SECOND = Prediction(
 # --- a first design ------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    return _loads(kit, ((0.6, 0.5), (0.7, 0.4), (0.5, 0.6), (0.6, 0.4), (0.7, 0.5), (0.7, 0.6)))
+
+
 def _design_rows(kit):
+    # Of the course's motors, one to four of each, three or four choices in twelve do it.
+    return _loads(kit, ((0.8, 0.5), (0.45, 0.6), (1.1, 0.3), (0.9, 0.5), (1.2, 0.4), (1.0, 0.5)))
+
+
+def _loads(kit, shares):
+    """Shares of the usual motor's stall torque and free speed: too much for one of it, not for every choice."""
     motors = kit.table("motors")
     motor = motors.row(motors.usual)
-    # Shares of the usual motor's stall torque and free speed: too much for one of it, not for every choice.
-    shares = ((0.6, 0.5), (0.7, 0.4), (0.5, 0.6), (0.6, 0.4), (0.7, 0.5), (0.7, 0.6))
     return [
         {
             "load_torque": (rounded(load * motor["stall_torque"], 3), "N·m"),
@@ -500,7 +573,7 @@ def _design_rows(kit):
     ]
 
 
-FIRST_DESIGN = Challenge(
+_FIRST_DESIGN_1 = Challenge(
     id="start-here-first-design",
     lesson="start_here",
     title="Your first design",
@@ -509,7 +582,7 @@ FIRST_DESIGN = Challenge(
         " together. You need not know motors yet: choose, test, read which line is NOT met, and choose again."
     ),
     sizing="motor",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("load_torque", "speed_wanted", "run_time"),
     ease={"load_torque": 0.85, "speed_wanted": 0.9},
     choose=("motor", "count"),
@@ -530,20 +603,36 @@ FIRST_DESIGN = Challenge(
 )
 
 
+FIRST_DESIGN = replace(
+    _FIRST_DESIGN_1, revision=2, rows=_design_rows, asks=("speed", "hot_after"), earlier=(_FIRST_DESIGN_1,)
+)
+
+
 # --- shop at home: a stopwatch -------------------------------------------------------------------------------------
 
-TRIPS = 20
+TRIPS_1, TRIPS = 20, 30
+SLOW, QUICK = 1.25, 0.78  # the first trip and the last one, as shares of the true time
 
 
-def _timings(r, noise):
+def _timings_1(r, noise):
     """A person's stopwatch: trips differ by 8 %, and the thumb comes 0.1 s early or late; it shows tenths of a
     second.
     """
-    times = r.trip * (1 + 0.08 * noise.standard_normal(TRIPS)) + 0.1 * noise.standard_normal(TRIPS)
+    times = r.trip * (1 + 0.08 * noise.standard_normal(TRIPS_1)) + 0.1 * noise.standard_normal(TRIPS_1)
+    return {"trip": (range(1, TRIPS_1 + 1), "whole"), "time": (times.round(1), "s")}
+
+
+def _timings(r, noise):
+    """The same with more trips. On the first the driver still looks for the way, on the last one nothing stands in it:
+    so neither of them alone is near the mean.
+    """
+    share = 1 + 0.08 * noise.standard_normal(TRIPS)
+    share[0], share[-1] = SLOW, QUICK
+    times = r.trip * share + 0.1 * noise.standard_normal(TRIPS)
     return {"trip": (range(1, TRIPS + 1), "whole"), "time": (times.round(1), "s")}
 
 
-STOPWATCH = Quantity(
+_STOPWATCH_1 = Quantity(
     id="start-here-stopwatch",
     lesson="start_here",
     title="Time the trips",
@@ -558,14 +647,14 @@ STOPWATCH = Quantity(
     answer=lambda r: r.trip,
     tolerance=0.08,
     shop=Shop(
-        about=f"Stopwatch readings of {TRIPS} trips of one robot.",
-        measure=_timings,
+        about=f"Stopwatch readings of {TRIPS_1} trips of one robot.",
+        measure=_timings_1,
         fit=lambda columns, r: columns["time"].mean(),
     ),
     slips=(
         Slip(
             "added, not divided",
-            lambda r: r.trip * TRIPS,
+            lambda r: r.trip * TRIPS_1,
             "You added all times. Divide by how many trips there were.",
         ),
     ),
@@ -578,6 +667,36 @@ STOPWATCH = Quantity(
         " each other. One reading alone can be off by much more. With four times as many readings the mean is twice as"
         " sure."
     ),
+)
+
+
+STOPWATCH = replace(
+    _STOPWATCH_1,
+    revision=2,
+    tolerance=0.06,
+    shop=Shop(
+        about=f"Stopwatch readings of {TRIPS} trips of one robot.",
+        measure=_timings,
+        fit=lambda columns, r: columns["time"].mean(),
+    ),
+    slips=(
+        Slip(
+            "added, not divided",
+            lambda r: r.trip * TRIPS,
+            "You added all times. Divide by how many trips there were.",
+        ),
+        Slip(
+            "first reading alone",
+            lambda r: r.trip * SLOW,
+            "That looks like the first reading alone. One trip can be far from the usual one: use all of them.",
+        ),
+        Slip(
+            "last reading alone",
+            lambda r: r.trip * QUICK,
+            "That looks like the last reading alone. One trip can be far from the usual one: use all of them.",
+        ),
+    ),
+    earlier=(_STOPWATCH_1,),
 )
 
 
