@@ -101,7 +101,7 @@ class Bench:
         self._shown = tuple(name for name in _shown(sizing, show, fixed) if name in {f.name for f in here})
         self._picture_class = picture or picture_of(sizing.NAME)
         self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
-        self.report, self.problem, self._now = None, "", None
+        self.report, self.problem, self._now, self._called = None, "", None, {}
         self._controls = {f.name: make(f, self.tables, self._changed) for f in here}
         self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
         self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
@@ -183,7 +183,8 @@ class Bench:
     def _labels(self):
         """The words for the part that each list has chosen."""
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
-        return {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
+        now = {pick.name: self.values[pick.name] for pick in picks}
+        return {p.name: self._called.get(p.name, {}).get(now[p.name]) or self._text_of(p, now[p.name]) for p in picks}
 
     @property
     def _note(self):
@@ -248,7 +249,8 @@ class Bench:
         self._solve()
         self._draw()
         followed = {self._controls[other] for other in self._controls if self.values[other] != before[other]}
-        for control in {self._controls[name], *followed, *self._refused}:
+        called = {self._controls[other] for other in self._called if other in self._controls}
+        for control in {self._controls[name], *followed, *called, *self._refused}:
             self._put(control)
         self._tell()
         self._forget_searches()
@@ -291,6 +293,8 @@ class Bench:
 
     def _put(self, control):
         self._refused.discard(control)
+        if words := self._called.get(control.field.name):
+            control.call(words)
         control.put({**self.values, **self.turns}[control.field.name], self.system)
 
     def _solve(self):
@@ -300,6 +304,7 @@ class Bench:
             self.report, self.problem = None, str(wrong)
         else:
             self._now = plain(columns(self.sizing, self.values, self.tables))
+            self._called = self.sizing.called(self.values, self.tables)
 
     def _machine(self):
         return self.sizing.machine(self.values, self.tables)

@@ -165,6 +165,10 @@ class Choice:
         if not self._silent and change.new.strip():
             self._changed(self.field.name, change.new)
 
+    def call(self, words):
+        """Other words for parts of the list: name -> words."""
+        self._all = [(words.get(name, label), name) for label, name in self._all]
+
     @property
     def waits(self):
         """Whether its box is open for figures, and what is chosen is none of the list's parts."""

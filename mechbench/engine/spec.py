@@ -508,6 +508,11 @@ class Sizing:
         return None
 
     @classmethod
+    def called(cls, values: Mapping[str, Any], tables: Any) -> dict[str, dict[str, str]]:
+        """Other words for what is chosen, where these inputs say what it means: pick -> name -> words."""
+        return {}
+
+    @classmethod
     def battery_current(cls, found: Findings, number: int) -> NDArray[np.float64]:
         """The highest current that `number` motors draw from the battery, from findings [rows]: the finding
         "current", of all.

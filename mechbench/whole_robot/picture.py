@@ -3,8 +3,6 @@
 Contents: RobotPicture.
 """
 
-import re
-
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.patches import Polygon, Rectangle
@@ -17,14 +15,13 @@ from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
 from mechbench.physics.cycle import schedule
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.score import cycle_of
-from mechbench.whole_robot.sizing import AFTER, CHOSEN, DURING, changed_robot, raises
+from mechbench.whole_robot.sizing import CHOSEN, RAISING, changed_robot, raises, ratio_said
 from mechbench.whole_robot.work import NEVER, Days, Work
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
 LONGEST = 60.0  # s, a step is drawn no longer than this
 WHEEL = 0.048  # m, of a robot without a drivetrain
-RAISING = {AFTER: ", after driving", DURING: ", while driving"}
 DOES = {
     DRIVES: "moves the robot",
     TAKES: "takes pieces in",
@@ -193,18 +190,9 @@ def _has(robot):
     """Ratios of its drive and of what raises, and when it raises: what the bench calls "as planned" is seen here."""
     driving, raiser, told = robot.of_role(DRIVES)[:1], robot.raiser, []
     for one in (*driving, *([raiser] if raiser is not None else [])):
-        when = RAISING.get(raises(robot), "") if one is raiser else ""
-        told.append(f"{one.label}{_ratio(one)}{when}")
+        has = " ".join(filter(None, (one.label, ratio_said(one))))
+        told.append(", ".join(filter(None, (has, RAISING.get(raises(robot), "") if one is raiser else ""))))
     return "; ".join(told)
-
-
-def _ratio(mechanism):
-    """' 16.1 : 1', of the gearbox on its motor, as lists call it; empty where it has none."""
-    if "gearbox" not in mechanism.values:
-        return ""
-    boxes, box = mechanism.tables("gearboxes"), mechanism.values["gearbox"]
-    called = re.search(r"[\d.]+ ?: ?1\b", boxes.labels[box])
-    return f" {called[0] if called else quantity.show(boxes.row(box)['ratio'], '') + ' : 1'}"
 
 
 def _told_of(work):

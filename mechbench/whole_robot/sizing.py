@@ -4,11 +4,13 @@ A robot is a sizing that is made of sizings: its mechanisms are solved on the sa
 the cycle makes the match.
 """
 
+import re
 from functools import lru_cache
 from operator import attrgetter
 
 import numpy as np
 
+from mechbench import quantity
 from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
@@ -27,6 +29,7 @@ from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, assumed_name,
 
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
+RAISING = {AFTER: "after driving", DURING: "while driving"}
 MATCHES = 61  # on each day, however many days: all days of a report are then one batch of the simulation
 SHARES = "takes", "holds"  # findings that are 100 % at best
 REMEMBERED = 512  # robots with their findings
@@ -109,7 +112,7 @@ def planned_gearboxes(kit):
 
 def planned_raising(kit):
     """When the robot raises: as planned, or one of two ways."""
-    return _or_planned("planned_raising", (AFTER, DURING), {AFTER: "after driving", DURING: "while driving"})
+    return _or_planned("planned_raising", (AFTER, DURING), RAISING)
 
 
 def planned_counts(kit):
@@ -453,6 +456,15 @@ class WholeRobot(Sizing):
         return changed_robot(**{name: float(np.ravel(one(x))[0]) for name, one in CHOSEN.items()})
 
     @classmethod
+    def called(cls, values, tables):
+        """What "as planned" means of this robot, for lists."""
+        planned = {pick.name: PLANNED for pick in cls.FIELDS if isinstance(pick, Pick) and pick.name != "which"}
+        robot = cls.machine({**values, **planned, "leave_sooner": 0.0}, tables)
+        return {
+            name: {PLANNED: f"as planned: {said}" if said else "as planned"} for name, said in _plan_said(robot).items()
+        }
+
+    @classmethod
     def because(cls, report, name, bad):
         """The cause, with the mechanism's name."""
         kit = next((one for one in _kits if one.digest == report.kit_digest), None)
@@ -541,6 +553,27 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
     if raising >= 0:
         changes |= raise_when(built, (AFTER, DURING)[int(raising)])
     return built.with_changes(changes) if changes else built
+
+
+def _plan_said(robot):
+    """What a robot has of all that may be chosen otherwise, in words; empty where it has nothing of the kind."""
+    driving, raiser = robot.of_role(DRIVES), robot.raiser
+    return {
+        "drive_gearbox": ratio_said(driving[0]) if driving else "",
+        "raise_gearbox": ratio_said(raiser) if raiser is not None else "",
+        "raising": RAISING.get(raises(robot), ""),
+        "carries": str(robot.value("carries")),
+        "tries": str(robot.value("tries")),
+    }
+
+
+def ratio_said(mechanism):
+    """'16.1 : 1', of the gearbox on its motor, as lists call it; empty where it has none."""
+    if "gearbox" not in mechanism.values:
+        return ""
+    boxes, box = mechanism.tables("gearboxes"), mechanism.values["gearbox"]
+    called = re.search(r"[\d.]+ ?: ?1\b", boxes.labels[box])
+    return called[0] if called else f"{quantity.show(boxes.row(box)['ratio'], '')} : 1"
 
 
 def raise_when(robot, when):

@@ -17,7 +17,7 @@ from mechbench.drawing.margins import MarginsPicture
 from mechbench.drawing.palette import LOOKS
 from mechbench.engine import power_off, report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
-from mechbench.kits import by_figures
+from mechbench.kits import by_figures, read_kit
 from mechbench.whole_robot import part_first
 from mechbench.wording import NO_BREAK
 from tests.benches.pendulum import Pendulum
@@ -730,3 +730,36 @@ def test_a_number_between_two_places_of_its_slider_stays():
     assert made.values["squeeze"] == 8.0 and control.box.value == "8 N"
     control.slider.value += step
     assert made.values["squeeze"] == pytest.approx(control.slider.value)
+
+
+def first_of(bench, name):
+    """What the first line of a list says, and what a closed list shows."""
+    choices = bench._controls[name].list
+    return choices.options[0][0], choices.label
+
+
+def test_a_list_says_what_the_robot_has_as_planned_and_follows_the_robot():
+    """Ratios and counts are those of the robots' file and of the parts' file, read here by hand."""
+    bench = mb.bench("robot", which="stork")
+    assert first_of(bench, "drive_gearbox") == ("as planned: 16.1 : 1",) * 2
+    assert first_of(bench, "raise_gearbox") == ("as planned: 12.3 : 1",) * 2
+    assert first_of(bench, "raising") == ("as planned: after driving",) * 2
+    assert first_of(bench, "carries")[0] == "as planned: 3"
+    bench._controls["drive_gearbox"].list.value = "planetary_12"
+    assert first_of(bench, "drive_gearbox")[0] == "as planned: 16.1 : 1", "what is chosen changes no plan"
+    bench._controls["which"].list.value = "wren"
+    assert first_of(bench, "carries")[0] == "as planned: 1"
+    assert bench._controls["drive_gearbox"].list.value == "planetary_12", "what was chosen stays"
+    assert bench.values["which"] == "wren" and bench.report.values["drive_gearbox"] == "planetary_12"
+
+
+def test_a_list_about_what_the_robot_lacks_says_as_planned_alone():
+    """Two robots of one kit: one raises by a motor with a gearbox, the other one by a servo, as their file says."""
+    bench = mb.bench("robot", kit=read_kit("tests/kits/second_kit"), which="barge")
+    assert first_of(bench, "raise_gearbox")[0] == "as planned: 15:1"
+    bench._controls["which"].list.value = "dory"
+    assert first_of(bench, "raise_gearbox")[0] == "as planned"
+
+
+def test_what_is_told_of_a_robot_says_what_is_planned():
+    assert "as planned: 16.1 : 1" in mb.bench("robot", which="stork").sentence

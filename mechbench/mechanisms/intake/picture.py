@@ -101,7 +101,7 @@ class IntakePicture(Picture):
     def _build_speeds(self):
         look, axes = self.look, self.speeds
         axes.set_title(f"Speed [{self.unit('m/s')}] (line: asked)", pad=6)
-        axes.set_yticks([2, 1, 0], ["robot drives", "piece goes in", "next stage"])
+        axes.set_yticks([2, 1, 0], ["robot drives", "gripped piece", "next stage"])
         axes.set_ylim(-0.5, 2.5)
         axes.grid(False, axis="y")
         axes.tick_params(axis="y", length=0)
