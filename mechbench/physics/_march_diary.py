@@ -83,10 +83,13 @@ class Diary:
             self.slip_current = np.where(slips, np.maximum(self.slip_current, supply.peak), self.slip_current)
 
 
-def answer(layout, plan, state, diary, slips):
-    """The fields of a Move in its shapes; `slips` are the rows that stand with slipping wheels."""
+def answer(layout, marched, plan, state, diary, slips):
+    """The fields of a Move in its shapes; `slips` are the rows that stand with slipping wheels.
+
+    marched: the layout that was marched over, with fewer points where those between don't matter (see _march_between).
+    """
     per_point, per_row = (layout.case_count, layout.drive_count, -1), (layout.case_count, layout.drive_count)
-    points, rows = _at_points(layout, diary), _of_rows(layout, plan, state, diary, slips)
+    points, rows = _at_points(layout, diary), _of_rows(marched, plan, state, diary, slips)
     cases = {"bus_current": diary.bus_current, "volts_min": diary.volts_low}
     cases |= {"low_time": diary.low_time, "low_from": diary.low_from}
     parts = np.array(diary.stretches).reshape(-1, len(STRETCHES), layout.row_count).transpose(1, 2, 0)

@@ -48,6 +48,7 @@ class Tables:
     has_jumps: bool
     has_torque_limit: bool
     inertia_changes: bool
+    load_changes: bool  # anything but the position
 
 
 @dataclass(frozen=True)
@@ -142,6 +143,7 @@ def _tables(loads, cases, points):
         has_jumps=bool((steps[POSITION] == 0).any()),
         has_torque_limit=bool((values[TORQUE_LIMIT] < NO_LIMIT).any()),
         inertia_changes=bool(steps[INERTIA].any()),
+        load_changes=bool(steps[LOAD_TORQUE:].any()),
     )
 
 
