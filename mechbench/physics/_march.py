@@ -49,7 +49,7 @@ from mechbench.physics._march_diary import Diary, answer
 from mechbench.physics._march_energy import Stretch, step_energy
 from mechbench.physics._march_events import Events, next_events
 from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, rotor_pace
-from mechbench.physics._march_layout import INERTIA, POSITION, lay_out
+from mechbench.physics._march_layout import INERTIA, lay_out
 from mechbench.physics._march_state import ARRIVED, BRAKE, REFUSED, State, look_up, start
 
 INSTANT = 1e-9  # [s] a step so short is no time
@@ -263,7 +263,7 @@ def over_jumps(layout, plan, state, supply, diary):
     """
     tables, rotor_inertia = layout.tables, layout.drives.rotor_inertia
     while tables.has_jumps:
-        repeated = tables.steps[POSITION, layout.rows, state.segment] == 0
+        repeated = tables.repeats[layout.rows * (layout.point_count - 1) + state.segment]
         rows = np.nonzero(repeated & (state.x == 0.0) & state.modes.active)[0]
         if rows.size == 0:
             break

@@ -41,9 +41,10 @@ class Steps(NamedTuple):
         """All steps, each as State, Step and Stretch."""
         return Steps(*np.array([_values(*one) for one in taken], dtype=float).swapaxes(0, 1))
 
-    def at(self, number, rows):
-        """That step of each row, by number."""
-        return Steps(*(part[number, rows] for part in self))
+    def at(self, number):
+        """That step of each row, by number [N,R]."""
+        place = number * number.shape[-1] + np.arange(number.shape[-1])
+        return Steps(*(part.ravel().take(place) for part in self))
 
 
 def _values(state, step, stretch):
@@ -64,12 +65,9 @@ def ends_alone(layout):
         return layout
     values = tables.values[:, :, [0, -1]]
     steps = np.diff(values, axis=2)
-    lefts, rises = values[:, :, 0], steps[:, :, 0]
-    return replace(
-        layout,
-        point_count=2,
-        tables=replace(tables, values=values, steps=steps, lefts=lefts, rises=rises, kept=np.arange(2)),
-    )
+    felt, parts = len(tables.lefts), {"values": values, "steps": steps, "repeats": layout.nowhere}
+    parts |= {"lefts": values[:felt, :, 0], "rises": steps[:felt, :, 0], "kept": np.arange(2)}
+    return replace(layout, point_count=2, tables=replace(tables, **parts))
 
 
 def write_between(layout, ends, view, taken, diary):
@@ -90,7 +88,7 @@ def _passed(layout, ends, view, taken):
     way, inner = q[-1] - q[0], q[1:-1]
     number = (steps.end[:, None] < (inner - q[0]) / way).sum(axis=0)  # of the step in which it goes by
     reached = number < len(taken)
-    lies = steps.at(np.where(reached, number, 0), layout.rows)
+    lies = steps.at(np.where(reached, number, 0))
     t, speed, rotor = _within(lies, inner - q[0] - lies.x * way, view.square_first * ((q[-1] - inner) / way))
     t = np.where(reached, np.minimum(lies.time + t, lies.until), np.inf)
     state, step, _ = taken[0]
