@@ -46,6 +46,7 @@ SOLVER = ("motion_events", "motion")
 TESTED_BY = {
     "_march": SOLVER,
     "_march_battery": SOLVER,
+    "_march_between": SOLVER,
     "_march_braking": SOLVER,
     "_march_diary": SOLVER,
     "_march_energy": SOLVER,

@@ -24,7 +24,7 @@ from mechbench.mechanisms.powertrain import (
     with_none,
 )
 from mechbench.physics import arm, drive, gearing, motion, motor
-from mechbench.physics._peaks import place_of_most, with_places
+from mechbench.physics._peaks import place_of_most, places_of_most, with_places
 
 BESIDE = 1e-9  # rad from where a spring becomes slack: its torque jumps there, and both sides are looked at
 
@@ -258,7 +258,7 @@ def _places(start, end, points, left, slack):
 
     Beside such a place the torque may be the worst, too: the peaks' finder comes near it, these come on it.
     """
-    peaks = [place_of_most(left, start, end), place_of_most(lambda angle: -left(angle), start, end)]
+    peaks = places_of_most(lambda angle: np.multiply.outer((1.0, -1.0), left(angle)), start, end)
     kinks = [kink + side for kink in slack for side in (-BESIDE, BESIDE)]
-    more = np.broadcast_arrays(*peaks, *kinks)
+    more = np.broadcast_arrays(*np.hsplit(peaks, 2), *kinks)
     return with_places(start, end, points, np.concatenate(more, axis=-1))

@@ -36,13 +36,13 @@ def time_to_stop(w0, a0, rate):
 
 def time_to(distance, w0, a0, rate):
     """Time to cover a distance; inf where the speed falls to 0 before."""
-    b = 0.5 * rate * distance
-    w1 = np.sqrt(np.maximum(b * b + w0 * w0 + 2 * (a0 * distance), 0.0)) - b
+    b, square, gain = 0.5 * rate * distance, w0 * w0, 2 * (a0 * distance)
+    w1 = np.sqrt(np.maximum(b * b + square + gain, 0.0)) - b
     mean = 0.5 * (w0 + np.maximum(w1, 0.0))
     moving = (w0 > 0) | (a0 > 0)
     t = np.where(moving, distance / np.maximum(mean, 1e-12), 0.0)
     stop = np.inf
-    if count_nonzero(a0 < 0):
+    if count_nonzero(square + gain <= 0):  # a speed that falls as fast all the way as at first would be 0 before
         stop = time_to_stop(w0, a0, rate)
         ends = np.isfinite(stop)
         furthest = np.where(ends, travel(w0, a0, rate, np.where(ends, stop, 0.0))[0], np.inf)

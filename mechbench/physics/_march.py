@@ -28,6 +28,7 @@ How a run goes, and where each part stands:
     here             advance        a new State at that time
     _march_energy    step_energy    where the energy of the step went
     _march_diary     Diary, answer  what was seen on the way, and the fields of a Move
+    _march_between   ends_alone     under an unchanging load: points that a march goes by without a step
 
 Whether anything happens in any row is asked by count_nonzero: dozens of times a step, and any() takes longer.
 
@@ -42,12 +43,13 @@ from numpy import count_nonzero
 
 from mechbench.physics._exponential import travel
 from mechbench.physics._march_battery import Supply, low_at_last, low_part, settle, steady_time, supply_alone
+from mechbench.physics._march_between import ends_alone, write_between
 from mechbench.physics._march_braking import plan_braking
 from mechbench.physics._march_diary import Diary, answer
 from mechbench.physics._march_energy import Stretch, step_energy
 from mechbench.physics._march_events import Events, next_events
 from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, rotor_pace
-from mechbench.physics._march_layout import INERTIA, POSITION, lay_out
+from mechbench.physics._march_layout import INERTIA, lay_out
 from mechbench.physics._march_state import ARRIVED, BRAKE, REFUSED, State, look_up, start
 
 INSTANT = 1e-9  # [s] a step so short is no time
@@ -77,11 +79,12 @@ class March:
 
     def __init__(self, lines, loads, bus, end, brake, after):
         self.layout = lay_out(lines, loads, bus, holds=after == "hold")
-        self.plan = plan_braking(self.layout, end, brake)
+        self.ends = ends_alone(self.layout)
+        self.plan = plan_braking(self.ends, end, brake)
 
     def run(self):
         """March until every row has arrived or rests for good; return the fields of a Move."""
-        layout, plan, diary = self.layout, self.plan, Diary(self.layout)
+        layout, plan, diary, taken = self.ends, self.plan, Diary(self.ends), []
         state = _begin(layout, plan, diary)
         most = (8 * layout.point_count + (60 if layout.alone else 1000)) * layout.drive_count
         for _ in range(most):
@@ -93,8 +96,12 @@ class March:
                 if count_nonzero(state.modes.active):
                     now = step.now or supply_alone(layout, view, state, step.law, state.rotor)
                     diary.add_low(low_at_last(layout, view, state, replace(step, now=now)))
-                return answer(layout, plan, state, diary, step.law.slips)
-            state = advance(layout, plan, view, state, step, diary)
+                if self.layout is not layout:
+                    write_between(self.layout, layout, view, taken, diary)
+                return answer(self.layout, layout, plan, state, diary, step.law.slips)
+            before, (state, stretch) = state, advance(layout, plan, view, state, step, diary)
+            if self.layout is not layout:
+                taken.append((before, step, stretch))
         raise RuntimeError(f"the march took more than {most} steps; this is a fault of mechbench, please report it")
 
 
@@ -156,7 +163,10 @@ def part_way(view, state, step, t):
 
 
 def advance(layout, plan, view, state, step, diary):
-    """Move every row to the nearest event of its case; rows whose event it is are put exactly on it."""
+    """Move every row to the nearest event of its case; rows whose event it is are put exactly on it.
+
+    Gives what each row covers, too.
+    """
     law, t = step.law, step.time(layout)
     happens = step.events.within(t)
     stretch = _stretch(layout, view, state, step, happens, t)
@@ -190,8 +200,8 @@ def advance(layout, plan, view, state, step, diary):
     supply = _look_back(layout, view, state, moved, step, stretch, diary)
     rows = np.nonzero(happens.arrives)[0]
     if not rows.size:
-        return moved
-    return over_jumps(layout, plan, reach(layout, plan, moved, rows, supply, diary), supply, diary)
+        return moved, stretch
+    return over_jumps(layout, plan, reach(layout, plan, moved, rows, supply, diary), supply, diary), stretch
 
 
 def _stretch(layout, view, state, step, happens, t):
@@ -253,7 +263,7 @@ def over_jumps(layout, plan, state, supply, diary):
     """
     tables, rotor_inertia = layout.tables, layout.drives.rotor_inertia
     while tables.has_jumps:
-        repeated = tables.steps[POSITION, layout.rows, state.segment] == 0
+        repeated = tables.repeats[layout.rows * (layout.point_count - 1) + state.segment]
         rows = np.nonzero(repeated & (state.x == 0.0) & state.modes.active)[0]
         if rows.size == 0:
             break

@@ -19,8 +19,7 @@ class Diary:
         wide, zero = (layout.row_count, layout.point_count), np.zeros(layout.row_count)
         self.points = {"t": np.full(wide, np.inf)} | {name: np.zeros(wide) for name in ("speed", "current", "volts")}
         self.stretches = []  # of each step: as STRETCHES
-        self.terms = np.zeros((len(SUMS), layout.row_count))
-        self.sums = dict(zip(SUMS, self.terms))  # the same numbers by name
+        self.sums = {name: zero.copy() for name in SUMS}
         self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
         self.end_energy = zero.copy()
         self.volts_low = layout.battery.open_circuit
@@ -30,8 +29,9 @@ class Diary:
     def at_points(self, rows, segment, state, supply):
         """Write down what is known where rows stand at the first point of a segment."""
         values = (("t", state.time), ("speed", state.speed), ("current", supply.current), ("volts", supply.volts))
+        here = rows * self.points["t"].shape[1] + segment[rows]
         for name, value in values:
-            self.points[name][rows, segment[rows]] = value[rows]
+            self.points[name].ravel()[here] = value[rows]
 
     def at_end(self, layout, rows, state):
         """Write down the energy of motion that rows have at the end of their travel."""
@@ -40,7 +40,8 @@ class Diary:
 
     def add(self, terms):
         """Add the energies of a step."""
-        self.terms += terms
+        for name, part in terms.items():
+            self.sums[name] += part
 
     def add_stretch(self, layout, state, view, law, rate, stretch):
         """Write a step down: how long it is, the rotors' speed from and to, how that bends, the current held."""
@@ -83,10 +84,13 @@ class Diary:
             self.slip_current = np.where(slips, np.maximum(self.slip_current, supply.peak), self.slip_current)
 
 
-def answer(layout, plan, state, diary, slips):
-    """The fields of a Move in its shapes; `slips` are the rows that stand with slipping wheels."""
+def answer(layout, marched, plan, state, diary, slips):
+    """The fields of a Move in its shapes; `slips` are the rows that stand with slipping wheels.
+
+    marched: the layout that was marched over, with fewer points where those between don't matter (see _march_between).
+    """
     per_point, per_row = (layout.case_count, layout.drive_count, -1), (layout.case_count, layout.drive_count)
-    points, rows = _at_points(layout, diary), _of_rows(layout, plan, state, diary, slips)
+    points, rows = _at_points(layout, diary), _of_rows(marched, plan, state, diary, slips)
     cases = {"bus_current": diary.bus_current, "volts_min": diary.volts_low}
     cases |= {"low_time": diary.low_time, "low_from": diary.low_from}
     parts = np.array(diary.stretches).reshape(-1, len(STRETCHES), layout.row_count).transpose(1, 2, 0)

@@ -27,24 +27,26 @@ class Stretch:
 
 
 def step_energy(layout, view, state, law, pace, stretch):
-    """All terms of a step, as SUMS [len(SUMS),R]; `pace` is that of the rotors."""
+    """The terms of a step by their names in SUMS [R]; what is left out is 0. `pace` is that of the rotors."""
     slips, drives = law.slips & state.modes.going, layout.drives
     spin = np.where(slips, stretch.law_distance, stretch.distance) if count_nonzero(slips) else stretch.distance
     heat, energy = _electric(layout, view, state, law, pace, stretch, spin)
     rotor, load, load_torque, friction = _mechanical(layout, view, state, stretch)
     through = load + load_torque + friction  # what the gears pass on
     forward = np.where(state.modes.going, law.driving, through >= 0)
-    slip = slip_time = nothing = np.zeros(layout.row_count)
+    slipping = {}
     if count_nonzero(slips):
         own = 0.5 * drives.rotor_inertia * (stretch.rotor_speed**2 - state.rotor**2)
         rotor, through = np.where(slips, own, rotor), np.where(slips, law.slip_torque * spin, through)
-        slip = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
-        slip_time = np.where(slips & (stretch.distance > 0), stretch.time, 0.0)
+        slipping["slip"] = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
+        slipping["slip_time"] = np.where(slips & (stretch.distance > 0), stretch.time, 0.0)
     mesh = np.where(forward, 1 / drives.efficiency - 1, drives.efficiency_driven - 1) * through
     idle = drives.torque_constant * drives.free_current * spin
-    parts = energy, heat, idle, mesh, slip, rotor, load, load_torque, friction, nothing, slip_time
-    terms = np.array(parts)
-    return terms if state.modes.all_going else np.where(state.modes.active, terms, 0.0)
+    moving = {"load": load, "load_torque": load_torque, "friction": friction, "rotor": rotor}
+    terms = {"energy": energy, "heat": heat, "idle": idle, "mesh": mesh, **moving, **slipping}
+    if state.modes.all_going:
+        return terms
+    return {name: np.where(state.modes.active, part, 0.0) for name, part in terms.items()}
 
 
 def _electric(layout, view, state, law, pace, stretch, s):

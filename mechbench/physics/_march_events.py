@@ -102,7 +102,8 @@ def _to_braking(view, state, law, pace, brakes, square, t):
     """Time and distance until the speed meets the braking curve, in rows that brake before t.
 
     Found by Newton's method, from where both would meet if the square of the speed grew straight over the distance, to
-    `square` at the segment's end.
+    `square` at the segment's end. On a long segment a step of it may lead out of what is left between times when the
+    speed is below the curve and above it; then half of that is left.
     """
     first, last = np.where(brakes, view.square_first, 0.0), np.where(brakes, view.square_last, 1.0)
     grade = (last - first) / view.length
@@ -111,13 +112,17 @@ def _to_braking(view, state, law, pace, brakes, square, t):
     closing = square - last + short
     share = np.clip(short / np.where(closing > 0, closing, 1.0), 0.0, 1.0)
     found = np.where(brakes & (share > 0), time_to(share * ((1 - state.x) * view.length), *pace), 0.0)
-    for _ in range(NEWTON):
+    below, above = np.zeros_like(found), np.where(brakes, t, 0.0)
+    for _ in range(4 * NEWTON):
         s, w = travel(*pace, found)
         kept = law.inertia / law.inertia_at(view, state.x + s / view.length)  # of the energy of motion
         acceleration = pace.acceleration - pace.rate * (w - pace.speed)
-        change = (w * w * kept - here - grade * s) / np.maximum(w * (2 * acceleration * kept - grade), 1e-9)
-        change = np.where(found > 0, change, 0.0)
-        found = np.clip(found - change, 0.0, t)
+        over = w * w * kept - here - grade * s
+        below, above = np.where(over < 0, found, below), np.where(over > 0, found, above)
+        nearer = found - over / np.maximum(w * (2 * acceleration * kept - grade), 1e-9)
+        nearer = np.where((below <= nearer) & (nearer <= above), nearer, 0.5 * (below + above))
+        change = np.where(found > 0, found - nearer, 0.0)
+        found = found - change
         if (np.abs(change) <= 1e-9 * found).all():
             break
     return found, travel(*pace, found)[0]

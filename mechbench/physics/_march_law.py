@@ -56,7 +56,7 @@ class Law:
     def inertia_at(self, view, x):
         """The inertia of the law at place x of the segment, by which the energy of motion is kept (see _march)."""
         inertia = self.own_inertia + self.load_share * view.load_inertia(x)
-        if not (count_nonzero(view.rise[LIMIT_SLOPE]) and count_nonzero(self.slips)):
+        if not (count_nonzero(self.slips) and count_nonzero(view.rise[LIMIT_SLOPE])):
             return inertia
         return np.where(self.slips, self._slipping(view, x), inertia)
 
@@ -93,8 +93,9 @@ def law_at(layout, view, state, source, x, w):
     """The law of rows at `state` with their loads frozen at place x and speed w."""
     drives, load = layout.drives, view.left + view.rise * x
     if layout.tables.inertia_changes:
-        rows = [INERTIA, LIMIT_SLOPE]
-        load[rows] = view.left[rows] + view.rise[rows] * _place_for_time(state, x, w)
+        place = _place_for_time(state, x, w)
+        for one in (INERTIA, LIMIT_SLOPE) if layout.tables.has_torque_limit else (INERTIA,):
+            load[one] = view.left[one] + view.rise[one] * place
     drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     asked = drag + view.half_slope * w * w
     grip = _grip(layout, load, asked, inertia) if layout.tables.has_torque_limit else None

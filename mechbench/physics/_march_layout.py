@@ -42,12 +42,15 @@ class Tables:
 
     values: np.ndarray  # at the points [7,R,N]
     steps: np.ndarray  # from each point to the next [7,R,N-1]
-    lefts: np.ndarray  # at the first point of each segment, rows and segments in one axis [7,R(N-1)]
-    rises: np.ndarray  # steps, in the same shape
+    # What is felt at each step, rows and segments in one axis [F,R(N-1)]; limits of torque only where there are any.
+    lefts: np.ndarray  # values at the first point of each segment
+    rises: np.ndarray  # steps
+    repeats: np.ndarray  # whether its first point is repeated, so that it is stepped over [R(N-1)]
     kept: np.ndarray  # which points the caller gave; the others were put in by finer_ends
     has_jumps: bool
     has_torque_limit: bool
     inertia_changes: bool
+    load_changes: bool  # anything but the position
 
 
 @dataclass(frozen=True)
@@ -132,16 +135,19 @@ def _tables(loads, cases, points):
     rows = cases * len(loads)
     values = np.minimum(np.array(stack).transpose(0, 2, 1, 3).reshape(7, rows, points), NO_LIMIT)
     values, kept = finer_ends(values, always=len(loads) > 1)  # several drives also feel each other's sag
-    steps = np.diff(values, axis=2)
+    steps, has_torque_limit = np.diff(values, axis=2), bool((values[TORQUE_LIMIT] < NO_LIMIT).any())
+    felt, repeats = BRAKING_LIMIT if has_torque_limit else TORQUE_LIMIT, (steps[POSITION] == 0).ravel()
     return Tables(
         values=values,
         steps=steps,
-        lefts=values[:, :, :-1].reshape(7, -1),
-        rises=steps.reshape(7, -1),
+        lefts=values[:felt, :, :-1].reshape(felt, -1),
+        rises=steps[:felt].reshape(felt, -1),
+        repeats=repeats,
         kept=kept,
-        has_jumps=bool((steps[POSITION] == 0).any()),
-        has_torque_limit=bool((values[TORQUE_LIMIT] < NO_LIMIT).any()),
+        has_jumps=bool(repeats.any()),
+        has_torque_limit=has_torque_limit,
         inertia_changes=bool(steps[INERTIA].any()),
+        load_changes=bool(steps[LOAD_TORQUE:].any()),
     )
 
 

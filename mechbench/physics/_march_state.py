@@ -58,10 +58,10 @@ class State:
 
 @dataclass(frozen=True)
 class View:
-    """The segment in view of each row [R], or [7,R] with a first axis as LOAD_NAMES."""
+    """The segment in view of each row [R], or [F,R] with a first axis as LOAD_NAMES (see Tables)."""
 
-    left: np.ndarray  # [7,R] at its first point
-    rise: np.ndarray  # [7,R] from there to its last point
+    left: np.ndarray  # [F,R] at its first point
+    rise: np.ndarray  # [F,R] from there to its last point
     length: np.ndarray  # 1 for a repeated point, which is stepped over
     half_slope: np.ndarray  # 1/2 dJ/dq: times the speed squared it is the torque of a changing inertia
     square_first: np.ndarray  # of the highest speed that can still be braked, at the first point

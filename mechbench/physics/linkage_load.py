@@ -21,8 +21,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check, linkage
+from mechbench.physics._carried import Carried
 from mechbench.physics.arm import swing
-from mechbench.physics.constants import GRAVITY
 from mechbench.wording import quoted
 
 LINKS = ("input", "coupler", "output")
@@ -87,20 +87,6 @@ def bar(link, length, mass):
     return Lump(link, length / 2, 0.0, mass, check.not_negative("mass", mass) * length**2 / 12)
 
 
-def _motion(fourbar, here, lump):
-    """Place of a lump, its rate for each rad of the input, and the link's own rate; 0 where rates have no bound."""
-    coupler, output, _ = linkage._rates(fourbar, here)
-    turn = {"input": np.ones_like(output), "coupler": coupler, "output": output}[lump.link]
-    angle = {"input": here.input_angle, "coupler": here.coupler_angle, "output": here.output_angle}[lump.link]
-    arm_x = lump.along * np.cos(angle) - lump.across * np.sin(angle)
-    arm_y = lump.along * np.sin(angle) + lump.across * np.cos(angle)
-    x, y, x_rate, y_rate = arm_x, arm_y, -arm_y * turn, arm_x * turn
-    if lump.link == "coupler":
-        a_x, a_y = fourbar.input * np.cos(here.input_angle), fourbar.input * np.sin(here.input_angle)
-        return x + a_x, y + a_y, x_rate - a_y, y_rate + a_x, turn
-    return (x + fourbar.ground if lump.link == "output" else x), y, x_rate, y_rate, turn
-
-
 def lump_position(fourbar, lump, angle, branch=1):
     """Give the place of a lump, from the input's pivot: level and up.
 
@@ -128,14 +114,8 @@ def lump_position(fourbar, lump, angle, branch=1):
     >>> print(f"{x:.3f} {y:.3f}")
     0.304 -0.084
     """
-    here = linkage.pose(fourbar, angle, branch)
-    x, y, *_ = _motion(fourbar, here, lump)
-    cosine, sine = np.cos(fourbar.tilt), np.sin(fourbar.tilt)
-    return x * cosine - y * sine, x * sine + y * cosine, here.assembles
-
-
-def _turns(fourbar, here):
-    return linkage._rates(fourbar, here)[2]
+    carried = Carried(fourbar, [lump], linkage.pose(fourbar, angle, branch))
+    return *carried.place(0), carried.here.assembles
 
 
 def weight_torque(fourbar, lumps, angle, branch=1):
@@ -162,12 +142,7 @@ def weight_torque(fourbar, lumps, angle, branch=1):
     >>> print(f"{weight_torque(fourbar, [Lump('output', 0.250, 0.0, 0.36)], np.radians(40)):.3f}")
     0.247
     """
-    here = linkage.pose(fourbar, angle, branch)
-    torque = 0.0
-    for lump in lumps:
-        *_, x_rate, y_rate, _ = _motion(fourbar, here, lump)
-        torque = torque + lump.mass * GRAVITY * (x_rate * np.sin(fourbar.tilt) + y_rate * np.cos(fourbar.tilt))
-    return np.where(_turns(fourbar, here), torque, np.inf)[()]
+    return Carried(fourbar, lumps, linkage.pose(fourbar, angle, branch)).weight_torque()
 
 
 def inertia_felt(fourbar, lumps, angle, branch=1):
@@ -194,12 +169,7 @@ def inertia_felt(fourbar, lumps, angle, branch=1):
     >>> print(f"{inertia_felt(fourbar, [Lump('output', 0.250, 0.0, 0.36)], np.radians(60)):.5f}")
     0.00471
     """
-    here = linkage.pose(fourbar, angle, branch)
-    inertia = 0.0
-    for lump in lumps:
-        *_, x_rate, y_rate, turn = _motion(fourbar, here, lump)
-        inertia = inertia + lump.mass * (x_rate**2 + y_rate**2) + lump.inertia * turn**2
-    return np.where(_turns(fourbar, here), inertia, np.inf)[()]
+    return Carried(fourbar, lumps, linkage.pose(fourbar, angle, branch)).inertia_felt()
 
 
 def lift(fourbar, lumps, angle, branch=1, friction_torque=0.0, shaft_inertia=1e-6):
@@ -230,15 +200,15 @@ def lift(fourbar, lumps, angle, branch=1, friction_torque=0.0, shaft_inertia=1e-
     1.396 rad, pull 0.25 to 0.35
     """
     angle = np.asarray(check.finite("angle", angle))
-    turns = _turns(fourbar, linkage.pose(fourbar, angle, branch))
-    if not np.all(turns):
-        stuck = np.broadcast_to(angle, turns.shape)[~turns][0]
+    carried = Carried(fourbar, lumps, linkage.pose(fourbar, angle, branch))
+    if not np.all(carried.turns):
+        stuck = np.broadcast_to(angle, carried.turns.shape)[~carried.turns][0]
         raise ValueError(
             f"angle is {stuck:.4g} rad, but the linkage does not assemble or is at a toggle there; "
             "keep inside linkage.input_range."
         )
-    inertia = inertia_felt(fourbar, lumps, angle, branch) + check.positive("shaft_inertia", shaft_inertia)
-    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, friction_torque)
+    inertia = carried.inertia_felt() + check.positive("shaft_inertia", shaft_inertia)
+    return swing(angle, carried.weight_torque(), inertia, friction_torque)
 
 
 # --- forces on the pins ---------------------------------------------------------------------------------------------
@@ -266,19 +236,6 @@ class PinForces:
     largest: float
 
 
-def _weights(fourbar, here, lumps, link):
-    """Weight of a link's lumps as x and y, and its moment about the link's first pin."""
-    first_x = {"input": 0.0, "coupler": fourbar.input * np.cos(here.input_angle), "output": fourbar.ground}[link]
-    first_y = fourbar.input * np.sin(here.input_angle) if link == "coupler" else 0.0
-    x = y = moment = np.zeros_like(here.output_angle)
-    for lump in lumps:
-        if lump.link == link:
-            at_x, at_y, *_ = _motion(fourbar, here, lump)
-            w_x, w_y = -lump.mass * GRAVITY * np.sin(fourbar.tilt), -lump.mass * GRAVITY * np.cos(fourbar.tilt)
-            x, y, moment = x + w_x, y + w_y, moment + (at_x - first_x) * w_y - (at_y - first_y) * w_x
-    return x, y, moment
-
-
 def pin_forces(fourbar, lumps, angle, branch=1, output_torque=0.0):
     """Give the forces on all pins and the input torque, from the balance of each of the three moving links.
 
@@ -304,22 +261,6 @@ def pin_forces(fourbar, lumps, angle, branch=1, output_torque=0.0):
     >>> print(f"{forces.input_torque:.3f} N m in, {forces.largest:.1f} N on the pins")
     0.457 N m in, 17.2 N on the pins
     """
-    here, asked = linkage.pose(fourbar, angle, branch), check.finite("output_torque", output_torque)
-    in_x, in_y, in_moment = _weights(fourbar, here, lumps, "input")
-    mid_x, mid_y, mid_moment = _weights(fourbar, here, lumps, "coupler")
-    out_x, out_y, out_moment = _weights(fourbar, here, lumps, "output")
-    a_x, a_y = fourbar.input * np.cos(here.input_angle), fourbar.input * np.sin(here.input_angle)
-    u_x, u_y = fourbar.coupler * np.cos(here.coupler_angle), fourbar.coupler * np.sin(here.coupler_angle)
-    r_x, r_y = fourbar.output * np.cos(here.output_angle), fourbar.output * np.sin(here.output_angle)
-    # Two moment equations give the force at B: r x B of the output link about Q, u x B of the coupler about A.
-    turns = _turns(fourbar, here)
-    p, q, cross = asked - out_moment, mid_moment, np.where(turns, r_x * u_y - r_y * u_x, 1.0)
-    b_x, b_y = (p * u_x - q * r_x) / cross, (p * u_y - q * r_y) / cross
-    pin_x, pin_y = b_x - mid_x, b_y - mid_y
-    torque = a_x * pin_y - a_y * pin_x - in_moment
-    vectors = [(pin_x - in_x, pin_y - in_y), (pin_x, pin_y), (b_x, b_y), (-b_x - out_x, -b_y - out_y)]
-    bounded = [
-        np.stack(np.broadcast_arrays(*[np.where(turns, part, np.inf) for part in pair]), axis=-1) for pair in vectors
-    ]
-    largest = np.max([np.hypot(force[..., 0], force[..., 1]) for force in bounded], axis=0)
-    return PinForces(np.where(turns, torque, np.inf)[()], *bounded, largest)
+    asked = check.finite("output_torque", output_torque)
+    torque, forces, largest = Carried(fourbar, lumps, linkage.pose(fourbar, angle, branch)).pins(asked)
+    return PinForces(torque, *(np.stack(pair, axis=-1) for pair in forces), largest)

@@ -348,6 +348,23 @@ def test_stopping_costs_time_and_a_weaker_brake_costs_more():
     assert passing < stopped < gentle
 
 
+@pytest.mark.parametrize("points", [2, 3, 5, 8, 60])
+def test_under_an_unchanging_load_points_are_only_where_a_move_is_looked_at(points):
+    """A strong motor that soon brakes gently. By hand: all torques slow it down evenly, so w^2 = 2 b (end - q)."""
+    line, inertia, limit, weight, friction = Line(0.3, 2.0, 0.3, 0.0004, 0.8, 0.6, 25.0), 0.0146, 0.3, -0.06, 0.004
+    q = np.linspace(0.0, 0.7, points)
+    done = move(line, Load(q, weight, friction, inertia, braking_limit=limit), Bus(14.8, 0.14, 7.8))
+    slows = (limit + weight + friction) / inertia
+    assert done.speed[0, 0, 1:] == pytest.approx(np.sqrt(2 * slows * (0.7 - q[1:])), rel=1e-9, abs=1e-9)
+    assert done.balance_error[0, 0] < 1e-7
+    assert np.sum(done.part_time) == pytest.approx(done.time[0, 0], rel=1e-12)
+    # Up to speed and down again: the way is the sum of both ways.
+    top = np.max(done.part_to)
+    up = done.time[0, 0] - top / slows
+    assert top**2 / (2 * slows) + top * up > 0.7 > top**2 / (2 * slows) + 0.5 * top * up
+    assert rotor_at(done, done.time[0, 0]) == pytest.approx(0.7, rel=1e-4)
+
+
 def test_a_limit_on_braking_is_kept():
     q, j = np.linspace(0, 30, 121), 0.03
     load = Load(q, 0.0, 0.0, j, braking_limit=0.15)

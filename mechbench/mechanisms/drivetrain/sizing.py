@@ -25,6 +25,7 @@ from mechbench.physics.constants import GRAVITY
 WHEELS = 4
 WHEEL_WIDE = 0.03  # m: common practice, no source
 IDLE = 1 + 1e-9  # times its idle current: what a motor gets at least, so that one that gets no more stands
+FEWEST = 4  # points of a run that is not looked at on its way
 AT_AN_AXLE = 0.02  # m, standard deviation of where its motors are: common practice, no source
 
 
@@ -510,13 +511,13 @@ class Drivetrain(Sizing):
         return _run(x, line_of(x), robot, braking, tips)[0]
 
 
-def _run(x, line, robot, braking, tips):
+def _run(x, line, robot, braking, tips, points=drivetrain.POINTS):
     """The run; its highest speed; and the most that it could speed up at full throttle.
 
     A driver who holds back has the controllers limit the current.
     """
     bus, radius = bus_of(x), x.wheel.radius
-    load = drivetrain.sprint(robot, x.distance, most_braking=braking)
+    load = drivetrain.sprint(robot, x.distance, most_braking=braking, points=points)
     most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
     gentle = drivetrain.held_back(line, load, np.where(tips < most, tips, np.inf) / radius)
     done = motion.move(gentle, load, bus)
@@ -614,7 +615,7 @@ def _sideways(x, line):
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
     tips = balance.braking_limit(x.track / 2, x.height)
-    done, top, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
+    done, top, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips, FEWEST)
     can = x.wheel.goes_sideways > 0
     return np.where(can, done.time[:, 0], np.inf), np.where(can, top, 0.0)
 

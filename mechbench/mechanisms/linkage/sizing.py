@@ -10,7 +10,8 @@ from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
-from mechbench.physics._peaks import place_of_most, with_places
+from mechbench.physics._carried import Carried
+from mechbench.physics._peaks import places_of_most, with_places
 from mechbench.physics.rounding import difference
 from mechbench.quantity import show
 
@@ -371,13 +372,12 @@ class LiftingFourbar(Sizing):
     def solve(x):
         """Weights through the linkage by virtual work, then the one solver; where links don't meet, no lift at all."""
         fourbar, lumps, side, line, bus = fourbar_of(x), lumps_of(x), column(x.branch.side), line_of(x), bus_of(x)
-        angle, pull, transmission, meets, load = _turn(x, fourbar, lumps, side)
+        carried, pull, transmission, meets, load = _turn(x, fourbar, lumps, side)
         done = motion.move(line, load, bus)
         stuck = np.minimum(bus.open_circuit / (line.resistance + bus.resistance), line.current_limit)
         worst = np.where(meets, np.max(np.abs(pull), axis=-1), np.inf)
-        turned = np.unwrap(linkage.pose(fourbar, angle, side).output_angle, axis=-1)
-        tip_y = linkage_load.lump_position(fourbar, lumps[0], angle, side)[1]
-        rate = np.max(_turning(fourbar, angle, side), axis=-1)
+        angle, turned = carried.here.input_angle, np.unwrap(carried.here.output_angle, axis=-1)
+        tip_y, rate = carried.place(0)[1], np.max(carried.output_turns(), axis=-1)
         return {
             "time": np.where(meets, done.time[:, 0], np.inf),
             "rise": np.where(meets, tip_y[:, -1] - tip_y[:, 0], 0.0),
@@ -393,7 +393,7 @@ class LiftingFourbar(Sizing):
             "worst_torque": worst,
             "advantage": np.where(meets, 1.0 / np.maximum(rate, 1e-9), 0.0),
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
-            "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
+            "pin_force": np.max(carried.pins()[2], axis=-1),
             **runaway(done),
             "holds": drive.unpowered_hold(line),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * np.where(meets, rate, 0.0), np.inf),
@@ -427,45 +427,29 @@ class LiftingFourbar(Sizing):
 
 
 def _turn(x, fourbar, lumps, side):
-    """Angles of the input link, the pull of all weights there, the least transmission angle, whether the links meet all
+    """What it carries along its turn, the pull of all weights, the least transmission angle, whether the links meet all
     along, and the Load.
     """
     angle = _places(x, fourbar, lumps, side)
-    torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
+    carried = Carried(fourbar, lumps, linkage.pose(fourbar, angle, side))
+    torque = carried.weight_torque()
     transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
     meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
     pull = _stand_in(torque, meets, 0.0)
-    inertia = _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
-    return angle, pull, transmission, meets, arm.swing(angle, pull, inertia)
+    inertia = _stand_in(carried.inertia_felt(), meets, 1.0)
+    return carried, pull, transmission, meets, arm.swing(angle, pull, inertia)
 
 
 def _places(x, fourbar, lumps, side):
     """Angles of the input link: evenly spread, and where torque either way, output rate and pin forces peak."""
     start, end = column(x.start), column(x.start + x.turn)
-    torque = lambda angle: linkage_load.weight_torque(fourbar, lumps, angle, side)
-    peaks = (
-        torque,
-        lambda angle: -torque(angle),
-        lambda angle: _turning(fourbar, angle, side),
-        lambda angle: linkage_load.pin_forces(fourbar, lumps, angle, side).largest,
-    )
-    more = np.broadcast_arrays(*(place_of_most(_where_it_meets(peak), start, end) for peak in peaks))
-    return with_places(start, end, POINTS, np.concatenate(more, axis=-1))
 
+    def peaking(angle):
+        carried = Carried(fourbar, lumps, linkage.pose(fourbar, angle, side))
+        torque, rate, force = carried.weight_torque(), carried.output_turns(), carried.pins()[2]
+        return [np.where(np.isfinite(one), one, -np.inf) for one in (torque, -torque, rate, force)]  # where links meet
 
-def _where_it_meets(function):
-    """The function, and less than anything where it has no bound because the links do not meet."""
-
-    def bounded(angle):
-        values = function(angle)
-        return np.where(np.isfinite(values), values, -np.inf)
-
-    return bounded
-
-
-def _turning(fourbar, angle, side):
-    """How far the output turns for each radian of the input, either way."""
-    return np.abs(linkage.rates(fourbar, angle, side)[1])
+    return with_places(start, end, POINTS, places_of_most(peaking, start, end))
 
 
 def fourbar_of(x):

@@ -410,9 +410,9 @@ def _stuck(x):
     return jammed(line, count * gearbox_carries(x), bus_of(x), count)
 
 
-def planned(x, time, units=UNITS):
+def planned(x, time, units=UNITS, ample=np.inf):
     """The move in a time, as its program plans it: columns [S, instants] over the move, and what is found from them
-    [S].
+    [S]. Where the battery always has at least `ample` volts, how long it has less is not asked.
     """
     line = drive.line(x.motor, x.gearbox.ratio, x.gearbox.efficiency, x.gearbox.efficiency_driven, x.count.number)
     _, unit_speed, unit_push = np.moveaxis(units[x.profile.number.astype(int)], 1, 0)
@@ -423,7 +423,8 @@ def planned(x, time, units=UNITS):
     done.current = np.max(np.abs(done.amps), axis=-1) / x.count.number
     done.strength = np.max(np.abs(done.torque), axis=-1) / x.count.number / gearbox_carries(x)
     _warm(x, done, time, _given(x, done, _columns(line)))
-    _burden(x, done, time, _columns(_warmed(x, line, done.rise)))
+    waiting = _burden(x, done, time, _columns(_warmed(x, line, done.rise)))
+    done.lasting = _lasting(x, done, time, waiting, ample)
     return done
 
 
@@ -488,7 +489,9 @@ def _warmed(x, line, rise):
 
 
 def _burden(x, done, time, line):
-    """What battery and fuse feel: the drive and everything else, in the move and in the pause."""
+    """What battery and fuse feel: the drive and everything else, in the move and in the pause; gives the voltage of the
+    pause.
+    """
     _, done.motor_volts = control.drive_needs(line, done.torque, done.speed, done.push)
     source, inner, others = column(x.battery.open_circuit), column(x.battery.resistance), column(x.other_current)
     given, back_emf = _given(x, done, line), line.torque_constant * done.speed
@@ -507,33 +510,35 @@ def _burden(x, done, time, line):
     done.peak_amps = np.max(np.maximum(done.battery_amps, _braking(x, line, given, back_emf)), axis=-1)
     sagged = np.maximum(x.battery.open_circuit - x.battery.resistance * done.peak_amps, 0.0)
     done.lowest = np.minimum(np.minimum(np.min(done.volts, axis=-1), sagged), waiting_volts[:, 0])
-    done.lasting = _lasting(x, done, time, waiting_volts[:, 0])
     longer = _longer(done.amps, given)
     moves, melting = x.run_time / (time + x.pause), time * np.mean(longer / fuse_lasts(x, done.battery_amps), axis=-1)
     done.fuse_used = moves * (melting + x.pause / fuse_lasts(x, waiting[:, 0]))
     done.charge = moves * (time * np.mean(longer * done.battery_amps, axis=-1) + x.pause * waiting[:, 0])
+    return waiting_volts[:, 0]
 
 
-def _lasting(x, done, time, waiting):
+def _lasting(x, done, time, waiting, ample):
     """The lowest voltage that lasts as long as the reset waits [S]: a move, the pause, and the next move.
 
     A reset that waits longer than a move and its pause sees the highest of both. The lowest voltage stands where the
     program's instants have theirs: braking comes near it between two of them.
     """
-    wait = x.controller.reset_after
-    if not np.any(wait > 0):
+    asked = np.flatnonzero((x.controller.reset_after > 0) & (done.lowest < ample))
+    if not asked.size:
         return done.lowest
-    ends = np.linspace(0, 1, done.volts.shape[-1] // 2 + 1)
-    instants = np.stack([ends[:-1], ends[1:]], axis=-1).ravel()
-    moving = np.where(done.volts == np.min(done.volts, axis=-1, keepdims=True), column(done.lowest), done.volts)
-    whole, pause = np.zeros_like(moving), np.zeros_like(moving[:, :2])
-    period, long = column(time + x.pause), column(time)
-    volts = np.concatenate([moving, column(waiting) + pause, moving], axis=-1)
-    times = [long * instants + whole, np.concatenate([long + pause[:, :1], period + pause[:, :1]], axis=-1)]
-    times = np.concatenate([*times, period + long * instants + whole], axis=-1)
     rest = np.maximum(x.battery.open_circuit - x.battery.resistance * x.other_current, 0.0)
-    lasts = battery.lasting_voltage(times, volts, np.minimum(wait, time + x.pause), rest)
-    return np.where(wait > 0, lasts, done.lowest)
+    given = x.controller.reset_after, time, x.pause, waiting, rest
+    wait, long, pause, waiting, rest = (np.broadcast_to(one, done.lowest.shape)[asked] for one in given)
+    volts, lowest = done.volts[asked], column(done.lowest[asked])
+    moving = np.where(volts == np.min(volts, axis=-1, keepdims=True), lowest, volts)
+    ends = np.linspace(0, 1, volts.shape[-1] // 2 + 1)
+    moves = column(long) * np.stack([ends[:-1], ends[1:]], axis=-1).ravel()
+    period = long + pause
+    times = np.concatenate([moves, column(long), column(period), column(period) + moves], axis=-1)
+    volts = np.concatenate([moving, column(waiting), column(waiting), moving], axis=-1)
+    lasts = done.lowest.copy()
+    lasts[asked] = battery.lasting_voltage(times, volts, np.minimum(wait, period), rest)
+    return lasts
 
 
 # --- how short the move could be ------------------------------------------------------------------------------------
@@ -578,7 +583,7 @@ def _first_that_works(works):
 
 def _keeps(x, time, names, rows):
     """Whether moves in these times keep within each limit but that of the program's loop [limit, time, S]."""
-    done = planned(x, time)
+    done = planned(x, time, ample=x.controller.reset_level)
     keeps = {
         "drive": (done.room >= 0) & (done.current <= x.controller.output_limit) & (done.strength <= 1),
         "battery": done.lasting >= x.controller.reset_level,
