@@ -47,6 +47,8 @@ STYLE = (
 .mechbench-design th, .mechbench-design td
   { text-align: left; vertical-align: top; padding: 3px 12px 3px 0; font-weight: normal;
     border-bottom: 1px solid var(--jp-border-color2); }
+.mechbench-design :is(th, td):nth-child(2), .mechbench-design td:nth-child(3), .mechbench-design tr:first-child th
+  { white-space: nowrap; }
 .mechbench-design tr:first-child th { color: var(--jp-content-font-color2); }
 .mechbench-done { color: var(--jp-content-font-color2); background: transparent; }
 </style>"""

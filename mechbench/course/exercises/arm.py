@@ -531,6 +531,7 @@ DESIGN = replace(
     revision=2,
     rows=_design_rows,
     asks=("time", "spare", "current", "strength", "hot_after", "droop", "stretch"),
+    ease={"time_wanted": 1.32, "payload": 0.9, "length": 0.92},
     fixed=("payload", "length", "time_wanted", "hold_time", "droop_allowed"),
     require=(
         "Up and stopped within {time_wanted}. The motor draws {limit} at most, more its controller does not give. The"
