@@ -138,8 +138,8 @@ class Quantity(Exercise):
     slips : see Slip
     tolerance : share of the answer that counts as right
     shop : see Shop; the answer is then a hidden value of the row
-    near : what is said to a number that is close but not right, where it is known how that comes about; else a
-        general sentence
+    near : what is said to a number up to 10 % off, where it is known how that comes about; else a general sentence up
+        to 5 % off
     direction : whether an angle tells where something points, so that a whole turn more or less is the same
     """
 
@@ -193,6 +193,8 @@ class Challenge(Exercise):
     fixed : names in the row that are also inputs of the sizing: what the job asks
     choose : inputs of the sizing that the learner sets, within the sizing's own bounds
     require : what must be met, in a sentence
+    asks : findings that the text asks for; left out: all that the sizing judges. The others are told where they are
+        missed, and make nothing wrong
     advice : finding of the sizing -> what to try when it is not met
     bad_day : whether it must work on a bad day too
     ease : name in the row -> factor that makes the task a step easier, for kits whose parts can't do it as it stands
@@ -202,6 +204,11 @@ class Challenge(Exercise):
     choose: tuple
     require: str
     advice: dict
+    asks: tuple = ()
     fixed: tuple = ()
     bad_day: bool = True
     ease: dict = field(default_factory=dict)
+
+    def asked_of(self, sizing):
+        """Names of the findings that count."""
+        return self.asks or tuple(finding.name for finding in sizing.judged())

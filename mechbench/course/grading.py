@@ -1,6 +1,7 @@
 """Grading: from an exercise, a canonical name and the raw text of an answer to a state and what to say.
 
-Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design), option_meant.
+Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design), option_meant. What is said of a
+design stands in design_feedback.py.
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
 said never holds the right answer while the answer is not right. An answer that could not be compared with the right one
@@ -14,16 +15,19 @@ from dataclasses import dataclass
 from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
+from mechbench.course.design_feedback import ALL_AT_ONCE, as_text, asked_lines, missed_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.learner_numbers import pose
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
+from mechbench.course.slips import values_of
 from mechbench.engine import assumed_text, report_text
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted, shortened
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
 LONGEST_RAW = 200
-CLOSE = 0.10
+CLOSE = 0.05  # further off is no slip of rounding
+READ_OFF = 0.10  # so far off may be what is read from a table in haste
 AT_ONCE = "all at once not met"  # a slip: each by itself is met on 19 of 20 days, all together are not
 POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
 
@@ -36,6 +40,7 @@ class Grade:
     slip : name of the slip or of the wrong option, where it is a known one
     message : what to say; several lines for a challenge
     value, unit : a number that could be read, in SI, and the unit it was written in
+    table, after : of a challenge, the same in rows for the screen (design_feedback.Line), and what is said below them
     """
 
     state: str
@@ -43,6 +48,8 @@ class Grade:
     message: str = ""
     value: float | None = None
     unit: str = ""
+    table: tuple = ()
+    after: str = ""
 
 
 def grade(exercise, key="", raw="", practice=0, kit=None):
@@ -119,7 +126,7 @@ def _grade_quantity(posed, exercise, raw):
     _ask_about_thousands(posed, exercise, reading, slip)
     if slip:
         return Grade(NOT_YET, slip.name, _noted(reading, posed.fill(slip.feedback)), value, reading.unit)
-    advice = _general_advice(value, truth, exercise.tolerance, posed.fill(exercise.near))
+    advice = _general_advice(posed, exercise, reading, truth)
     return Grade(NOT_YET, "", _noted(reading, advice), value, reading.unit)
 
 
@@ -151,8 +158,9 @@ def _ask_about_thousands(posed, exercise, reading, slip):
         )
 
 
-def _general_advice(value, truth, tolerance, near):
-    """Help with a wrong number that is no known slip; `near` is what the exercise says to a close one."""
+def _general_advice(posed, exercise, reading, truth):
+    """Help with a wrong number that is no known slip."""
+    value, tolerance = reading.value, exercise.tolerance
     if _within(-value, truth, tolerance):
         return "The size fits, the sign does not: look again at which direction counts as positive."
     for power in POWERS_OF_TEN:
@@ -162,10 +170,29 @@ def _general_advice(value, truth, tolerance, near):
                 f"The digits fit, but the number is {power} times too {direction}. Look at each unit: 1 m is 100 cm or "
                 "1000 mm, 1 kg is 1000 g."
             )
-    if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
+    if _fits_in_another_unit(reading, truth, tolerance):
+        return (
+            f"The digits fit, but not with {quantity.written(reading.unit)}. Look at the unit of each number that you"
+            " put in: 1 m is 100 cm or 1000 mm, 1 kg is 1000 g, 1 min is 60 s."
+        )
+    if value * truth > 0 and _within(value, truth, CLOSE) and not _may_be_a_slip(posed, exercise, value):
         usual = "Perhaps a number was rounded too early or copied wrongly, or a small part was left out."
-        return f"Close, but more than {percent(tolerance)} away. {near or usual}"
+        return f"Close, but more than {percent(tolerance)} away. {posed.fill(exercise.near) or usual}"
+    if exercise.near and _within(value, truth, READ_OFF):
+        return f"More than {percent(tolerance)} away. {posed.fill(exercise.near)}"
     return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
+
+
+def _fits_in_another_unit(reading, truth, tolerance):
+    """Whether the number would be right with another unit of its kind."""
+    others = (unit for unit in quantity.units_of(reading.kind) if unit != reading.unit)
+    return any(_within(quantity.to_si(reading.number, unit), truth, tolerance) for unit in others)
+
+
+def _may_be_a_slip(posed, exercise, value):
+    """Whether a number may come of a wrong path that these numbers do not tell apart: "close" would say too much."""
+    left_out = [slip for slip in exercise.slips if slip not in posed.slips]
+    return any(_within(value, wrong, exercise.tolerance) for wrong in values_of(left_out, posed.si))
 
 
 # --- choice, prediction --------------------------------------------------------------------------------------------
@@ -298,32 +325,17 @@ def judged(posed, raw):
 
 def _grade_challenge(posed, exercise, raw):
     report = _judge(posed, raw)
-    lines, missed = [], []
-    for finding in report.sizing.judged():
-        days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]
-        lines.append(_requirement_line(report, finding, days))
-        asked = days if exercise.bad_day else days[:1]
-        missed += [finding.name] if any(margin[finding.name] < 0 for _, _, margin in asked) else []
-    if not missed and exercise.bad_day and not report.works_on_bad_day:
-        return Grade(NOT_YET, AT_ONCE, "\n".join([*lines, report_text.verdict(report)]))
-    if not missed:
+    lines = asked_lines(posed, report)
+    missed = missed_of(lines)
+    if missed:
+        state, slip, after = NOT_YET, f"{missed[0]} not met", ""
+    elif exercise.bad_day and report.joint(exercise.asked_of(report.sizing)) < 0:
+        besides = any(line.missed or line.also for line in lines)
+        state, slip, after = NOT_YET, AT_ONCE, ALL_AT_ONCE if besides else report_text.verdict(report)
+    else:
         rests = assumed_text.rests(report)  # graded on the days all the same: nobody here can measure the part
-        return Grade(RIGHT, "", "\n".join([*lines, posed.fill(exercise.explain), *filter(None, (rests,))]))
-    advice = [posed.fill(exercise.advice[name]) for name in missed if name in exercise.advice]
-    return Grade(NOT_YET, f"{missed[0]} not met", "\n".join([*lines, *dict.fromkeys(advice)]))
-
-
-def _requirement_line(report, finding, days):
-    """'Current of one motor (at most 10 A): good day 7.2 A, met; bad day 11.1 A, NOT met.', 'Motors: no limit.'"""
-    label = finding.label[0].upper() + finding.label[1:]
-    asked = report_text.asked(report, finding)
-    if asked == report_text.NO_LIMIT:
-        return f"{label}: {asked}."
-    told = [
-        f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
-        for day, values, margins in days
-    ]
-    return f"{label} ({asked}): {'; '.join(told)}."
+        state, slip, after = RIGHT, "", "\n".join([posed.fill(exercise.explain), *filter(None, (rests,))])
+    return Grade(state, slip, as_text(lines, after), table=lines, after=after)
 
 
 _GRADERS = {

@@ -7,10 +7,9 @@ early in an Order, or the requirement of a Challenge that was not met.
 from dataclasses import dataclass
 
 from mechbench.catalog import sizing_of
+from mechbench.course.design_feedback import ALL_AT_ONCE
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.course.grading import AT_ONCE
-
-ALL_AT_ONCE = "Each by itself is met often enough. Find what is missed most often, and give it more to spare."
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from mechbench import quantity
 from mechbench.benches.page import FOCUS
+from mechbench.course.design_feedback import ALSO, met
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
 from mechbench.course.nickname import owner
@@ -41,6 +42,11 @@ STYLE = (
 .mechbench-choice .widget-radio-box { padding-left: 4px; }
 .mechbench-choice .widget-radio-box label
   { height: auto !important; white-space: normal !important; line-height: 1.35 !important; margin-bottom: 4px; }
+.mechbench-design { border-collapse: collapse; margin: 4px 0 8px 0; line-height: 1.3; }
+.mechbench-design th, .mechbench-design td
+  { text-align: left; vertical-align: top; padding: 3px 12px 3px 0; font-weight: normal;
+    border-bottom: 1px solid var(--jp-border-color2); }
+.mechbench-design tr:first-child th { color: var(--jp-content-font-color2); }
 .mechbench-done { color: var(--jp-content-font-color2); background: transparent; }
 </style>"""
 )
@@ -50,6 +56,25 @@ _BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"
 
 def _paragraphs(text):
     return "".join(f"<p style='margin:0 0 6px 0'>{html.escape(line)}</p>" for line in text.split("\n") if line.strip())
+
+
+def _design_table(grade):
+    """What is asked of a design as a table, what is missed first; below it what else is said."""
+    head = "".join(f"<th scope='col'>{words}</th>" for words in ("Asked", "Good day", "Bad day", "To try"))
+    rows = "".join(f"<tr>{''.join(_cells(line))}</tr>" for line in grade.table)
+    return f"<table class='mechbench-design'><tr>{head}</tr>{rows}</table>{_paragraphs(grade.after)}"
+
+
+def _cells(line):
+    also = f"<em>{ALSO}:</em> " if line.also else ""
+    asked = f"{also}{html.escape(line.label)}<br>{html.escape(line.asked)}"
+    yield f"<th scope='row'>{asked}</th>"
+    for found, is_met in ((line.good, line.good_met), (line.bad, line.bad_met)):
+        said = (
+            f"{html.escape(found)}<br>{met(is_met) if is_met else f'<strong>{met(is_met)}</strong>'}" if found else ""
+        )
+        yield f"<td>{said}</td>"
+    yield f"<td>{html.escape(line.to_try)}</td>"
 
 
 def _html(inside="", **style):
@@ -188,7 +213,7 @@ class Panel:
         state = f"{earlier}{outcome_line(grade.state, raw)}."
         if grade.state == NOT_YET and self.ask.state == RIGHT:
             state += " Your right answer from before still counts."
-        told = f"<strong>{state}</strong>{_paragraphs(grade.message)}"
+        told = f"<strong>{state}</strong>{_design_table(grade) if grade.table else _paragraphs(grade.message)}"
         count = f"Tries: {self.ask.tries}. " if self.ask.tries else ""
         hints = f"Hints opened: {self.ask.hints_open}. " if self.ask.hints_open else ""
         before = f" {self.ask.asked_before}".rstrip()

@@ -1,6 +1,6 @@
 """Which slips of a Quantity can be told apart with the numbers of one row.
 
-Contents: kept, apart, FROM_TRUTH, FROM_OTHER_SLIP.
+Contents: kept, values_of, apart, FROM_TRUTH, FROM_OTHER_SLIP.
 
 An author sees to it that all of them can, with the course's own kit. Another kit may bring two of them together, or one
 to the answer: that one is left out for that row alone. So grading, feedback and the check of exercises agree.
@@ -27,6 +27,11 @@ def kept(exercise, si):
         if far and all(apart(value, other) >= FROM_OTHER_SLIP * exercise.tolerance for _, other in found):
             found.append((slip, value))
     return tuple(slip for slip, _ in found)
+
+
+def values_of(slips, si):
+    """What some wrong paths give with the numbers of a row in SI."""
+    return [_value(slip, si) for slip in slips]
 
 
 def _value(slip, si):

@@ -16,7 +16,7 @@ other; where none does, all that matter.
 """
 
 import operator
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -68,6 +68,14 @@ class Report:
     bad_runaway: tuple[float, float] | None = None
     assumed: tuple[Assumed, ...] = ()  # numbers that no label gives and that change some finding
     rests_on: tuple[Assumed, ...] = ()  # those of them within whose bands the verdict turns
+    margins: dict[str, NDArray[np.float64]] = field(
+        default_factory=dict, compare=False, repr=False
+    )  # good day, all days
+
+    def joint(self, names: Iterable[str]) -> float:
+        """The least margin of some of what is asked that is kept at once on 19 of 20 days, and on the good day."""
+        least = np.min([self.margins[name] for name in names], axis=0)
+        return min(float(least[0]), float(on_a_bad_day(least[1:])))
 
     @property
     def works(self) -> bool:
@@ -170,6 +178,7 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
         bad_runaway=_runaway(found, 1 + int(np.argsort(least[days], kind="stable")[worse_days(DAYS)])),
         assumed=told.assumed() if told else (),
         rests_on=told.rests_on() if told else (),
+        margins={k: v[: 1 + DAYS] for k, v in margins.items()},
     )
 
 
