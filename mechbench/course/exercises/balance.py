@@ -1,5 +1,7 @@
 """Exercises of lesson 10: does it fit, where is its centre of gravity, and how gently must it brake with all raised?"""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
@@ -645,17 +647,28 @@ ORDER = Order(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+_DESIGN_CASES = (
+    (2.2, 780, 0.66, 16),
+    (1.8, 850, 0.68, 15),
+    (2.6, 700, 0.66, 18),
+    (2.0, 820, 0.67, 17),
+    (2.4, 740, 0.65, 14),
+    (1.6, 900, 0.70, 15),
+)
+
+
+def _design_rows_1(kit):
+    return _design_cases(kit, (*_DESIGN_CASES[:2], (2.6, 700, 0.64, 18), *_DESIGN_CASES[3:]))
+
+
 def _design_rows(kit):
+    """Harder braking than the bench's first wheels and masses bear on a bad day."""
+    return _design_cases(kit, _DESIGN_CASES)
+
+
+def _design_cases(kit, cases):
     wheels = kit.table("wheels")
     most = sorted(wheels.row(name)["along"] for name in wheels.names)[-2] * G
-    cases = (
-        (2.2, 780, 0.66, 16),
-        (1.8, 850, 0.68, 15),
-        (2.6, 700, 0.64, 18),
-        (2.0, 820, 0.67, 17),
-        (2.4, 740, 0.65, 14),
-        (1.6, 900, 0.70, 15),
-    )
     return [
         {
             "raised_mass": (mass, "kg"),
@@ -667,7 +680,8 @@ def _design_rows(kit):
     ]
 
 
-DESIGN = Challenge(
+# As it was asked before: in one row what the bench opens with was enough.
+_DESIGN_1 = Challenge(
     id="balance-design",
     lesson="balance",
     title="Stand with the lift up",
@@ -677,7 +691,7 @@ DESIGN = Challenge(
         " of gravity of the rest is (below 0 is behind), and the mass of the rest: weights may be added low down."
     ),
     sizing="balance",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("raised_mass", "raised_height", "braking_wanted", "ramp_wanted"),
     ease={"braking_wanted": 0.88, "ramp_wanted": 0.88, "raised_mass": 0.9},
     choose=("forward", "mass", "wheels"),
@@ -703,6 +717,8 @@ DESIGN = Challenge(
         " robot?"
     ),
 )
+
+DESIGN = replace(_DESIGN_1, revision=2, rows=_design_rows, earlier=(_DESIGN_1,))
 
 
 # --- shop at home: weigh the wheels, level and with the front raised -----------------------------------------------

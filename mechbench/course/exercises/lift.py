@@ -656,6 +656,18 @@ DESIGN = Challenge(
     fixed=("payload", "rise_wanted", "time_wanted"),
     ease={"time_wanted": 1.2, "payload": 0.9, "rise_wanted": 0.94},
     choose=("stages", "rigging", "gearbox", "drum"),
+    asks=(
+        "time",
+        "time_down",
+        "rise",
+        "stages",
+        "spare",
+        "binds",
+        "cord_used",
+        "strength",
+        "fuse_used",
+        "volts",
+    ),
     require="High enough, up and down within {time_wanted}, no part overloaded, nothing jams: all on a bad day too.",
     advice={
         "rise": "Not high enough: another stage adds its travel.",

@@ -761,7 +761,8 @@ _DESIGN_1 = Challenge(
     explain="It hangs, in time and without power, on a bad day too. What would you try first with a sandbag?",
 )
 
-DESIGN = replace(
+# As it was asked before: what the bench opens with was quick enough.
+_DESIGN_2 = replace(
     _DESIGN_1,
     revision=2,
     rows=tuple(
@@ -775,7 +776,23 @@ DESIGN = replace(
             (14, 35, 5),
         )
     ),
-    earlier=(_DESIGN_1,),
+)
+
+DESIGN = replace(
+    _DESIGN_2,
+    revision=3,
+    rows=tuple(
+        {"mass": (mass, "kg"), "ahead": (ahead, "mm"), "time_wanted": (time, "s")}
+        for mass, ahead, time in (
+            (12.5, 32, 1.3),
+            (14, 24, 1.3),
+            (11.5, 45, 1.3),
+            (13, 38, 1.35),
+            (10.5, 28, 1.2),
+            (13.5, 35, 1.35),
+        )
+    ),
+    earlier=(_DESIGN_1, _DESIGN_2),
 )
 
 
