@@ -28,7 +28,7 @@ class ChainedPicture(SwingPicture):
 
     def _build_arm(self):
         look, side = self.look, self.side
-        self.path = self.move(side.plot([], [], **look.line("share", 2.0))[0])
+        self.path = self.move(side.plot([], [], **look.path())[0])
         self.floor = self.move(side.plot([], [], color=look.quiet, linewidth=1.2)[0])
         self.post = self.move(side.plot([], [], color=look.grid, linewidth=7.0, solid_capstyle="butt")[0])
         self.level = self.move(side.plot([], [], color=look.quiet, linewidth=0.8)[0])
