@@ -130,7 +130,6 @@ class ChainedPicture(SwingPicture):
         weight = self.kept("weight", report, lambda: chained.torque(pair, angle[None, :])[0])
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
         self.draw_torques(angle, here, weight, left, report.drawn["gives"])
-        self.alone.set_visible(bool(now.spring.rate > 0))  # without a spring both curves are one
 
     def lowest(self, needed):
         """How far the axis of torque goes below 0, in steps."""
