@@ -19,7 +19,8 @@ PATHS = [
     ("linkages-bar-pull", "4.12 N", "holder forgotten"), ("linkages-bar-pull", "5.36 N", "shared by both bars"),
     ("linkages-bar-pull", "14.5 N", "distances added"),
     # 32 and 20 teeth: n = 1.6; from 80 deg, first link up by 70 deg
-    ("linkages-chain-angle", "-42 deg", "start angle forgotten"), ("linkages-chain-angle", "150 deg", "as one stiff arm"),
+    ("linkages-chain-angle", "-42 deg", "start angle forgotten"),
+    ("linkages-chain-angle", "150 deg", "as one stiff arm"),
     ("linkages-chain-angle", "80 deg", "does not turn"), ("linkages-chain-angle", "318 deg", "start angle forgotten"),
     ("linkages-which-ratio", "5", "fraction turned round"),  # 30 deg for 120 deg
     # 280 mm and 340 mm, n = 2, from 45 deg, first link at 30 deg: sines of -30 deg and of 105 deg
@@ -30,7 +31,8 @@ PATHS = [
     ("linkages-chain-torque", "3.15 Nm", "second link the wrong way"),
     ("linkages-tip-force", "1.92 N", "length left out"),  # 0.8 N·m, 12 deg to 5 deg
     # 90 mm, 120 mm, 60 deg: 8100 + 14400 - 10800 = 11700 square millimetres
-    ("linkages-diagonal", "11700 mm", "root forgotten, in mm"), ("linkages-diagonal", "117 cm", "root forgotten, in cm"),
+    ("linkages-diagonal", "11700 mm", "root forgotten, in mm"),
+    ("linkages-diagonal", "117 cm", "root forgotten, in cm"),
     ("linkages-diagonal", "0.0117 m", "root forgotten, in m"), ("linkages-diagonal", "131 mm", "the 2 forgotten"),
     ("linkages-diagonal", "30 mm", "lengths subtracted"),
     # 2 stages of 260 mm at 60 deg
@@ -82,7 +84,8 @@ PATHS = [
     ("power-top-speed", "83.3 deg/s", "two thirds for three halves"), ("power-top-speed", "167 deg/s", "four thirds"),
     ("power-shortest-time", "0.3 s", "two thirds for three halves"), ("power-shortest-time", "30 s", "number of looks"),
     # 34 counts, 25.3:1
-    ("power-encoder-step", "2.39 deg", "counts of one degree"), ("power-encoder-step", "0.00116 deg", "share of a turn"),
+    ("power-encoder-step", "2.39 deg", "counts of one degree"),
+    ("power-encoder-step", "0.00116 deg", "share of a turn"),
     ("power-encoder-step", "860 deg", "counts of a turn"),
     # 1.2, 0.7, 1.3, 2.0, 2.5, 0.4 s
     ("cycle-overlap", "5.6 s", "way back forgotten"), ("cycle-overlap", "8.1 s", "lining up after the lift"),

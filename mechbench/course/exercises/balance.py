@@ -200,7 +200,8 @@ CENTRE = Quantity(
         Slip(
             "plain mean of four",
             lambda r: (r.low + r.middle + 2 * r.high) / 4,
-            "You took the plain mean of four heights, as if all parts weighed the same. The heavy base must count more.",
+            "You took the plain mean of four heights, as if all parts weighed the same. The heavy base must count"
+            " more.",
         ),
         Slip(
             "arm and load left out",
@@ -333,7 +334,8 @@ WHEEL = Quantity(
         Slip(
             "half the weight",
             lambda r: r.mass * G / 2,
-            "You gave half of the weight to one wheel. The front pair has a share of the weight, and two wheels share that.",
+            "You gave half of the weight to one wheel. The front pair has a share of the weight, and two wheels"
+            " share that.",
         ),
     ),
     hints=(
@@ -413,7 +415,8 @@ BRAKE = Quantity(
         Slip(
             "whole wheelbase",
             lambda r: G * (r.base - r.ahead) / r.height,
-            "You began at the rear wheels. The centre of gravity is {ahead} ahead of the middle: take half the wheelbase.",
+            "You began at the rear wheels. The centre of gravity is {ahead} ahead of the middle: take half the"
+            " wheelbase.",
         ),
     ),
     hints=(

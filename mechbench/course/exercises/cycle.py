@@ -271,7 +271,8 @@ MEAN = replace(
         Slip(
             "mean of all four",
             lambda r: (r.machine + r.low + r.likely + r.high) / 4,
-            "You took the mean of all four times. Only the driver's three are tries of the same step; the machine's part"
+            "You took the mean of all four times. Only the driver's three are tries of the same step; the machine's"
+            " part"
             " comes on top.",
         ),
     ),
@@ -723,7 +724,8 @@ SET = Quantity(
         Slip(
             "share times pieces",
             lambda r: r.cycles * r.success * r.need * r.bonus,
-            "You multiplied the share by the number of pieces. Each piece more is one more thing that must go well: the chance gets smaller.",
+            "You multiplied the share by the number of pieces. Each piece more is one more thing that must go well:"
+            " the chance gets smaller.",
         ),
         Slip(
             "sets, not points",
@@ -819,7 +821,8 @@ LEAVE = Choice(
         Option(
             "park",
             "One more cycle, and then the easier task.",
-            "In 22 s one cycle and the way fit, 12 s and 6 s; a second cycle does not. That is 5 points more than leaving"
+            "In 22 s one cycle and the way fit, 12 s and 6 s; a second cycle does not. That is 5 points more than"
+            " leaving"
             " now for the easier task. Half of 13 is more.",
         ),
         Option(
@@ -1008,7 +1011,8 @@ SHOP = Quantity(
         fit=lambda columns, r: r.machine + 2 * columns["find"].mean() + columns["line_up"].mean(),
     ),
     near=(
-        f"Take the mean of all {TRIES} tries of each step: add them up, and divide by {TRIES}. The mean of quickest, usual"
+        f"Take the mean of all {TRIES} tries of each step: add them up, and divide by {TRIES}. The mean of quickest,"
+        f" usual"
         " and slowest is only near to it."
     ),
     slips=(

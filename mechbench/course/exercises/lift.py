@@ -427,7 +427,8 @@ SPEED = Quantity(
         Slip(
             "neither 60 nor π",
             lambda r: 60 * r.stages * r.turns / (2 * math.pi) * r.across,
-            "You multiplied turns in one minute by the diameter. One turn winds π × diameter, and a minute has 60 seconds.",
+            "You multiplied turns in one minute by the diameter. One turn winds π × diameter, and a minute has 60"
+            " seconds.",
         ),
     ),
     hints=(
@@ -489,7 +490,8 @@ BIND = Quantity(
         Slip(
             "friction coefficient left out",
             lambda r: 2 * r.offset / (r.length - r.travel),
-            "You left the friction coefficient out. The two lengths tell how hard the slide presses; of that, friction is a share.",
+            "You left the friction coefficient out. The two lengths tell how hard the slide presses; of that,"
+            " friction is a share.",
         ),
     ),
     hints=(
@@ -580,7 +582,8 @@ POWER = Choice(
         "Which of the four is a lock made of solid parts?",
     ),
     explain=(
-        "Solid parts hold for certain without current: a ratchet, or a pin through the slides. Rails and a self-locking screw"
+        "Solid parts hold for certain without current: a ratchet, or a pin through the slides. Rails and a"
+        " self-locking screw"
         " hold by friction, which may let go when it is shaken."
     ),
     short=True,

@@ -417,7 +417,8 @@ RATIO = Quantity(
         Slip(
             "fraction turned round",
             lambda r: 1 + r.first / r.second,
-            "You divided the first turn by the second one. The way to go is the second turn over the first one, then add 1.",
+            "You divided the first turn by the second one. The way to go is the second turn over the first one, then"
+            " add 1.",
         ),
     ),
     hints=(
@@ -710,6 +711,7 @@ FORCE = Quantity(
 
 # --- four-bar: do the links meet -----------------------------------------------------------------------------------
 
+
 def _diagonal_squared(r):
     """The square of the distance from the end of the input link to the other pivot, by the law of cosines."""
     return r.input**2 + r.ground**2 - 2 * r.input * r.ground * np.cos(r.angle)
@@ -819,7 +821,8 @@ STUCK = Choice(
         Option(
             "turns",
             "Nothing special: every four-bar can turn all the way round.",
-            "Only some can: Grashof, among all numbers of the bench, tells which. But look at the pull in the coupler near"
+            "Only some can: Grashof, among all numbers of the bench, tells which. But look at the pull in the coupler"
+            " near"
             " one straight line: which part of it still turns the output?",
         ),
     ),

@@ -378,7 +378,8 @@ ENERGY = Quantity(
         Slip(
             "times the share",
             lambda r: r.charge * r.volts / r.power * r.share,
-            "You made it last less long because it rests. It takes power for a share of the time only, so it lasts longer: divide by the share.",
+            "You made it last less long because it rests. It takes power for a share of the time only, so it lasts"
+            " longer: divide by the share.",
         ),
     ),
     hints=(
@@ -437,7 +438,8 @@ TOP_SPEED = Quantity(
         Slip(
             "two thirds for three halves",
             lambda r: r.angle / r.time / 1.5,
-            "You took two thirds of the mean speed. In the middle the arm is faster than the mean: divide by two thirds.",
+            "You took two thirds of the mean speed. In the middle the arm is faster than the mean: divide by two"
+            " thirds.",
         ),
         Slip(
             "four thirds",
@@ -493,7 +495,8 @@ LOOP = Quantity(
         Slip(
             "two thirds for three halves",
             lambda r: r.angle * r.loop / r.error / 1.5,
-            "You took two thirds of the time at full speed. The arm speeds up and slows down, so it takes longer than that, not shorter.",
+            "You took two thirds of the time at full speed. The arm speeds up and slows down, so it takes longer"
+            " than that, not shorter.",
         ),
         Slip(
             "number of looks",

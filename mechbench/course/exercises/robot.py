@@ -561,7 +561,8 @@ TRIES = Quantity(
         Slip(
             "points of the harder task in all matches",
             lambda r: r.chance * r.hang - r.time * r.rate,
-            "You counted the harder task in full, and in every match. A second try comes only where the first one failed, and wins only what is more than the easier task.",
+            "You counted the harder task in full, and in every match. A second try comes only where the first one"
+            " failed, and wins only what is more than the easier task.",
         ),
     ),
     hints=(
@@ -744,7 +745,8 @@ RESTART = Choice(
         Option(
             "fuse",
             "A larger fuse.",
-            "The fuse has not blown, and until it melts a fuse limits nothing: the same current flows with a larger one. The"
+            "The fuse has not blown, and until it melts a fuse limits nothing: the same current flows with a larger"
+            " one. The"
             " voltage sags below what the electronics need.",
         ),
         Option(

@@ -223,6 +223,7 @@ TORQUE = replace(
 
 # --- the last layer ------------------------------------------------------------------------------------------------
 
+
 def _last_layer(r):
     return np.ceil(r.wound / r.turns)
 
@@ -321,7 +322,8 @@ LAST = replace(
         Slip(
             "half a cord forgotten",
             lambda r: r.stall / (G * (r.core / 2 + (_last_layer(r) - 1) * r.cord)),
-            "You stopped at the layers below the last one. The lever ends in the middle of the cord that is being wound:"
+            "You stopped at the layers below the last one. The lever ends in the middle of the cord that is being"
+            " wound:"
             " half a cord more.",
         ),
         Slip(
