@@ -140,6 +140,7 @@ class Quantity(Exercise):
     shop : see Shop; the answer is then a hidden value of the row
     near : what is said to a number up to 10 % off, where it is known how that comes about; else a general sentence up
         to 5 % off
+    direction : whether an angle tells where something points, so that a whole turn more or less is the same
     """
 
     kind: str
@@ -149,6 +150,7 @@ class Quantity(Exercise):
     tolerance: float = TOLERANCE
     shop: Shop | None = None
     near: str = ""
+    direction: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

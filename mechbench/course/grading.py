@@ -8,6 +8,7 @@ said never holds the right answer while the answer is not right. An answer that 
 is "not tried": a unit that is missing, or a text that can't be read, costs no try.
 """
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -103,6 +104,12 @@ def _within(value, target, tolerance):
     return abs(value - target) <= tolerance * abs(target)
 
 
+def _fits(exercise, value, target):
+    """Whether a value counts as the right one, or as that of a wrong path."""
+    turns = (-1, 0, 1) if exercise.direction else (0,)
+    return any(_within(value + turn * math.tau, target, exercise.tolerance) for turn in turns)
+
+
 def answer_text(posed):
     """The answer of a quantity as it is shown once it was found."""
     # A hair above, so that an answer in the middle of two shown numbers is rounded alike on every machine.
@@ -112,7 +119,7 @@ def answer_text(posed):
 def _grade_quantity(posed, exercise, raw):
     reading = _read(raw, exercise.kind)
     value, truth = reading.value, exercise.answer(posed.si)
-    if _within(value, truth, exercise.tolerance):
+    if _fits(exercise, value, truth):
         message = posed.fill(exercise.explain, answer=answer_text(posed))
         return Grade(RIGHT, "", _noted(reading, message), value, reading.unit)
     slip = _slip_of(posed, exercise, value)
@@ -125,7 +132,7 @@ def _grade_quantity(posed, exercise, raw):
 
 def _slip_of(posed, exercise, value):
     """The wrong path that gives a value, or None."""
-    return next((slip for slip in posed.slips if _within(value, slip.formula(posed.si), exercise.tolerance)), None)
+    return next((slip for slip in posed.slips if _fits(exercise, value, slip.formula(posed.si))), None)
 
 
 def _noted(reading, message):
@@ -141,7 +148,7 @@ def _ask_about_thousands(posed, exercise, reading, slip):
     other = quantity.with_thousands(reading.text, exercise.kind)
     if other is None:
         return
-    is_right = _within(other.value, exercise.answer(posed.si), exercise.tolerance)
+    is_right = _fits(exercise, other.value, exercise.answer(posed.si))
     if is_right or (slip is None and _slip_of(posed, exercise, other.value)):
         unit = quantity.written(reading.unit)
         as_read, as_thousands = (f"{one.number:.15g} {unit}".strip() for one in (reading, other))

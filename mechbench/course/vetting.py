@@ -167,7 +167,7 @@ def _truth_is_right(one, truth):
     if needs_unit and grade_posed(one, bare).state == RIGHT:
         yield f"the answer without unit, {bare!r}, is graded right"
     for wrong in (
-        -truth,
+        *(() if one.exercise.direction else (-truth,)),  # half a turn either way is one direction
         100 * truth,
         truth * (1 + 1.5 * one.exercise.tolerance),
         truth * (1 - 1.5 * one.exercise.tolerance),

@@ -38,6 +38,10 @@ class Look:
         """What `plot` needs to draw a role's line: colour and kind of line."""
         return {"color": self.colours[role], "linestyle": LINES[role][0], "linewidth": width}
 
+    def path(self):
+        """What `plot` needs to draw where a point goes: unlike every line of a plot beside it."""
+        return {"color": self.quiet, "linestyle": (0, (1, 3)), "linewidth": 2.6, "dash_capstyle": "round"}
+
     def mark(self, role, size=10):
         """What `plot` needs to mark one point of a role: a shape with a rim that shows on any line."""
         return {

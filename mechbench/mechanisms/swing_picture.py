@@ -39,7 +39,9 @@ class SwingPicture(Picture):
         self.alone = self.move(axes.plot([], [], **look.line("share", 2.4), label="weight alone")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked of the drive")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
-        axes.legend(
+        # First, so that where it says nothing no gap is left between the other two.
+        legend = axes.legend(
+            handles=[self.alone, self.can, self.asked],
             loc="lower left",
             bbox_to_anchor=(0, 1),
             borderaxespad=0.05,
@@ -47,6 +49,14 @@ class SwingPicture(Picture):
             handlelength=2.2,
             labelspacing=0.1,
         )
+        self.said_alone = legend.legend_handles[0], legend.get_texts()[0]
+
+    def _show_alone(self, shown):
+        """The weight alone has a line, and its words, only where a spring makes it another one than what is asked."""
+        if self.said_alone[0].get_visible() != shown:
+            self.stale = True
+        for artist in (self.alone, *self.said_alone):
+            artist.set_visible(shown)
 
     def _update_spring(self, now, here):
         self.spring.set_visible(bool(now.spring.rate > 0))
@@ -62,6 +72,7 @@ class SwingPicture(Picture):
     def draw_torques(self, angle, here, weight, left, gives):
         """The torques over the swing: of the weight alone, with the spring's help, and what the drive gives."""
         degrees = np.degrees(angle)
+        self._show_alone(not np.allclose(weight, left))
         low, high = min(weight.min(), left.min(), 0.0), max(weight.max(), left.max(), gives)
         self.reach(self.torques, "y", self.shown(high, "N·m"), start=-self.lowest(-self.shown(low, "N·m")))
         if self.torques.get_xlim() != (degrees[0], degrees[-1]):

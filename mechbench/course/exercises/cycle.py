@@ -80,7 +80,8 @@ PREDICT = Prediction(
 
 # --- what overlaps -------------------------------------------------------------------------------------------------
 
-OVERLAP = Quantity(
+# As it was asked before: with numbers in which two mistakes came out alike.
+_OVERLAP_1 = Quantity(
     id="cycle-overlap",
     lesson="cycle",
     needs=("goal",),
@@ -139,10 +140,43 @@ OVERLAP = Quantity(
     ),
 )
 
+OVERLAP = replace(
+    _OVERLAP_1,
+    revision=2,
+    rows=_rows(
+        {"find": "s", "take": "s", "there": "s", "line_up": "s", "up": "s", "let_go": "s"},
+        (
+            (1.2, 0.7, 1.3, 2.0, 2.5, 0.4),
+            (2.2, 0.7, 1.6, 1.3, 3.9, 0.3),
+            (1.6, 0.5, 1.9, 2.4, 3.3, 0.7),
+            (2.3, 0.3, 1.6, 2.1, 4.7, 0.3),
+            (2.1, 0.7, 2.0, 2.2, 3.2, 0.7),
+            (2.4, 0.5, 1.6, 1.7, 4.3, 0.3),
+            (1.8, 0.3, 1.2, 1.7, 2.1, 0.4),
+            (2.1, 0.3, 1.5, 1.5, 3.9, 0.6),
+        ),
+    ),
+    slips=(
+        *_OVERLAP_1.slips,
+        Slip(
+            "way back forgotten",
+            lambda r: r.find + r.take + max(r.there + r.line_up, r.up) + r.let_go,
+            "You left out the way back. A cycle is from piece to piece.",
+        ),
+        Slip(
+            "lining up after the lift",
+            lambda r: r.find + r.take + max(r.there, r.up) + r.line_up + r.let_go + r.there,
+            "You let the lift run beside driving alone. It runs while the driver lines up, too.",
+        ),
+    ),
+    earlier=(_OVERLAP_1,),
+)
+
 
 # --- low, likely, high ---------------------------------------------------------------------------------------------
 
-MEAN = Quantity(
+# As it was asked before: all four times divided by 3 came out as the usual time does.
+_MEAN_1 = Quantity(
     id="cycle-mean",
     lesson="cycle",
     title="What is usual is not the mean",
@@ -200,11 +234,57 @@ MEAN = Quantity(
     ),
 )
 
+MEAN = replace(
+    _MEAN_1,
+    revision=2,
+    rows=_rows(
+        {"machine": "s", "low": "s", "likely": "s", "high": "s"},
+        (
+            (3.5, 1.1, 2.4, 12.7),
+            (6.6, 1.6, 2.0, 11.2),
+            (3.1, 1.7, 3.2, 12.5),
+            (3.7, 1.4, 2.2, 12.8),
+            (6.7, 1.5, 2.4, 11.6),
+            (3.8, 1.5, 2.2, 12.1),
+            (2.7, 1.7, 2.5, 10.3),
+            (6.9, 1.3, 2.1, 12.0),
+        ),
+    ),
+    slips=(
+        *_MEAN_1.slips,
+        Slip(
+            "machine left out",
+            lambda r: (r.low + r.likely + r.high) / 3,
+            "That is the driver's mean. The machine's part comes on top of it in every cycle.",
+        ),
+        Slip(
+            "sum not divided",
+            lambda r: r.machine + r.low + r.likely + r.high,
+            "You added the three times. They are three tries of one step: take their mean.",
+        ),
+        Slip(
+            "machine in the mean",
+            lambda r: (r.machine + r.low + r.likely + r.high) / 3,
+            "You divided the machine's part as well. It always takes its whole time: first the driver's mean, then add"
+            " the machine.",
+        ),
+        Slip(
+            "mean of all four",
+            lambda r: (r.machine + r.low + r.likely + r.high) / 4,
+            "You took the mean of all four times. Only the driver's three are tries of the same step; the machine's"
+            " part"
+            " comes on top.",
+        ),
+    ),
+    earlier=(_MEAN_1,),
+)
+
 
 # --- jams ----------------------------------------------------------------------------------------------------------
 
 
-JAMS = Quantity(
+# As it was asked before: where the jams were whole, or near to that, who counted whole ones was not told.
+_JAMS_1 = Quantity(
     id="cycle-jams",
     lesson="cycle",
     title="What jams cost",
@@ -261,10 +341,54 @@ JAMS = Quantity(
     short=True,
 )
 
+JAMS = replace(
+    _JAMS_1,
+    revision=2,
+    rows=_rows(
+        {"cycles": "", "share": "%", "low": "s", "likely": "s", "high": "s"},
+        (
+            (13, 20, 2, 3, 15),
+            (12, 10, 2, 4, 13),
+            (11, 12, 3, 3.5, 15),
+            (10, 16, 3, 4, 9),
+            (12, 12, 3, 4, 12),
+            (8, 16, 3, 4, 15),
+            (10, 15, 2, 5, 13),
+            (8, 15, 2, 3, 14),
+        ),
+    ),
+    slips=(
+        *_JAMS_1.slips,
+        Slip(
+            "whole jams, rounded up",
+            lambda r: math.ceil(r.cycles * r.share) * triangular_mean(r.low, r.likely, r.high),
+            "You rounded the number of jams up to a whole one. On average over many matches it need not be whole.",
+        ),
+        Slip(
+            "whole jams, rounded down",
+            lambda r: math.floor(r.cycles * r.share) * triangular_mean(r.low, r.likely, r.high),
+            "You rounded the number of jams down to a whole one. On average over many matches it need not be whole.",
+        ),
+        Slip(
+            "middle of the ends",
+            lambda r: r.cycles * r.share * (r.low + r.high) / 2,
+            "You took the middle between the quickest and the slowest. Let the usual time count as much as each of the"
+            " two.",
+        ),
+        Slip(
+            "sum not divided",
+            lambda r: r.cycles * r.share * (r.low + r.likely + r.high),
+            "You added the three times to clear a jam. They are three cases of one: take their mean.",
+        ),
+    ),
+    earlier=(_JAMS_1,),
+)
+
 
 # --- pieces a match ------------------------------------------------------------------------------------------------
 
-PIECES = Quantity(
+# As it was asked before: who counted whole cycles was not told.
+_PIECES_1 = Quantity(
     id="cycle-pieces",
     lesson="cycle",
     title="Pieces in a match",
@@ -320,6 +444,40 @@ PIECES = Quantity(
     short=True,
 )
 
+PIECES = replace(
+    _PIECES_1,
+    revision=2,
+    text=f"{_PIECES_1.text} Count parts of a cycle, too.",
+    rows=_rows(
+        {"itself": "s", "driven": "s", "leave": "s", "cycle": "s", "carried": "", "success": "%"},
+        (
+            (15, 125, 42, 10.4, 3, 78),
+            (13, 115, 36, 11.6, 3, 78),
+            (14, 145, 45, 12.7, 2, 80),
+            (12, 110, 36, 12.6, 2, 75),
+            (16, 110, 36, 12.7, 2, 75),
+            (13, 115, 45, 10.2, 2, 76),
+            (14, 125, 33, 11.6, 3, 80),
+            (12, 120, 39, 12, 3, 75),
+        ),
+    ),
+    slips=(
+        *_PIECES_1.slips,
+        Slip(
+            "whole cycles",
+            lambda r: (r.driven - r.leave) // r.cycle * r.carried * r.success,
+            "You counted whole cycles only. In one match that is so; on average over many matches parts of a cycle"
+            " count, too.",
+        ),
+        Slip(
+            "cycles, not pieces",
+            lambda r: (r.driven - r.leave) / r.cycle,
+            "That is the number of cycles. In each it carries {carried} pieces, and {success} of them score.",
+        ),
+    ),
+    earlier=(_PIECES_1,),
+)
+
 
 # --- what a second is worth ----------------------------------------------------------------------------------------
 
@@ -352,7 +510,7 @@ SECOND = Quantity(
     text=(
         "A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
         "for cycles; {success} of the pieces score, worth {each} each. With practice the driver finds each "
-        "piece {saved} sooner. How many points more is that in a match?"
+        "piece {saved} sooner. How many points more is that in a match, on average? Count parts of a cycle, too."
     ),
     kind="points",
     unit="points",
@@ -379,6 +537,16 @@ SECOND = Quantity(
             "all points",
             lambda r: r.time * 2 * r.success * r.each / (r.cycle - 2 * r.saved),
             "That is all the points that it now makes with pieces. Asked is how many more than before.",
+        ),
+        Slip(
+            "share that scores left out",
+            lambda r: r.time * 2 * r.each * (1 / (r.cycle - 2 * r.saved) - 1 / r.cycle),
+            "You let all pieces score. Only {success} of them do.",
+        ),
+        Slip(
+            "pieces, not points",
+            lambda r: r.time * 2 * r.success * (1 / (r.cycle - 2 * r.saved) - 1 / r.cycle),
+            "That is how many pieces more it scores. What is each of them worth?",
         ),
     ),
     hints=(
@@ -473,6 +641,16 @@ UNEVEN = Quantity(
             lambda r: r.time / r.slow,
             "That would be so if every cycle was held up.",
         ),
+        Slip(
+            "pairs, not cycles",
+            lambda r: r.time / (r.quick + r.slow),
+            "You counted pairs: one quick and one slow cycle together. Each pair is two cycles.",
+        ),
+        Slip(
+            "both added",
+            lambda r: r.time / r.quick + r.time / r.slow,
+            "You gave the whole time to the quick cycles, and again to the slow ones. They share it.",
+        ),
     ),
     hints=(
         "How long do one quick and one slow cycle take together?",
@@ -538,6 +716,22 @@ SET = Quantity(
             "You divided the share by the number of pieces. Each piece more is one more thing that must go well: what"
             " share of the share is left?",
         ),
+        Slip(
+            "sets that fail",
+            lambda r: r.cycles * (1 - r.success) ** r.need * r.bonus,
+            "You took the share of pieces that fall. {success} of them stay.",
+        ),
+        Slip(
+            "share times pieces",
+            lambda r: r.cycles * r.success * r.need * r.bonus,
+            "You multiplied the share by the number of pieces. Each piece more is one more thing that must go well:"
+            " the chance gets smaller.",
+        ),
+        Slip(
+            "sets, not points",
+            lambda r: r.cycles * r.success**r.need,
+            "That is how many sets are complete. Each brings {bonus} more.",
+        ),
     ),
     hints=(
         "Think of 100 cycles: in how many does the first piece stay? In how many of these does the second one stay?",
@@ -591,6 +785,11 @@ POINTS = Quantity(
             lambda r: r.pieces * r.each,
             "You counted the pieces alone. The end of the match brings points too.",
         ),
+        Slip(
+            "end alone",
+            lambda r: r.hangs * r.hang + (1 - r.hangs) * r.park,
+            "That is what the end of a match brings. The pieces bring points, too.",
+        ),
     ),
     hints=(
         "Think of 100 matches: in how many does the harder task work, in how many does it do the easier one?",
@@ -608,20 +807,23 @@ LEAVE = Choice(
     title="Go now, or one more cycle?",
     text=(
         "A made-up game has two closing tasks, a harder one and an easier one. A robot is in front of the goal, 22 s"
-        " before the end. One more cycle takes 9 s and brings 5 points on average. The way to the closing tasks takes"
-        " 6 s. The easier one takes no more time, the harder one another 12 s. That works in half of the tries and then"
+        " before the end. One more cycle takes 12 s and brings 5 points on average. Both closing tasks are at the same"
+        " place, and the way there takes 6 s. For the easier one it is enough to be there; the harder one takes another"
+        " 12 s. That works in half of the tries and then"
         " brings 13 points more than the easier one. What is best, on average?"
     ),
     options=(
         Option(
             "cycle",
             "One more cycle, and then the harder task.",
-            "9 s, 6 s and 12 s are more than 22 s: it would be too late for the harder task.",
+            "12 s, 6 s and 12 s are more than 22 s: it would be too late for the harder task.",
         ),
         Option(
             "park",
             "One more cycle, and then the easier task.",
-            "In 22 s one cycle and the way fit, a second cycle does not. That is 5 points. And half of 13 is more.",
+            "In 22 s one cycle and the way fit, 12 s and 6 s; a second cycle does not. That is 5 points more than"
+            " leaving"
+            " now for the easier task. Half of 13 is more.",
         ),
         Option(
             "bar",
@@ -797,7 +999,7 @@ SHOP = Quantity(
         f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the"
         " goal. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's"
         " part of the cycle takes {machine}, and nothing overlaps. How long is a cycle of this driver on average?"
-        " (The driver is hidden, and each learner's is another one.)"
+        " Take the mean of all tries, not of three of them. (The driver is hidden, and each learner's is another one.)"
     ),
     kind="time",
     unit="s",
@@ -807,6 +1009,11 @@ SHOP = Quantity(
         about=f"{TRIES} tries of finding a piece, and {TRIES} of lining up at the goal, by stopwatch.",
         measure=_stopwatch,
         fit=lambda columns, r: r.machine + 2 * columns["find"].mean() + columns["line_up"].mean(),
+    ),
+    near=(
+        f"Take the mean of all {TRIES} tries of each step: add them up, and divide by {TRIES}. The mean of quickest,"
+        f" usual"
+        " and slowest is only near to it."
     ),
     slips=(
         Slip(

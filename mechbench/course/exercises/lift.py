@@ -1,6 +1,7 @@
 """Exercises of lesson 08: stages, rigging and spool of a slide lift; does it stay up, does it bind?"""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -119,7 +120,8 @@ RISE = Quantity(
 
 # --- leaning -------------------------------------------------------------------------------------------------------
 
-LEAN = Quantity(
+# As it was asked before: with angles that stand in no table of the lesson.
+_LEAN_1 = Quantity(
     id="lift-leaning",
     lesson="lift",
     title="A lift that leans",
@@ -167,6 +169,39 @@ LEAN = Quantity(
         "Rise = way along the rails × sin(angle).",
     ),
     explain="The way along the rails, times its upward share: {answer}.",
+)
+
+LEAN = replace(
+    _LEAN_1,
+    revision=2,
+    text=_LEAN_1.text.replace("reading disc", "table of angles"),
+    rows=tuple(
+        {"stages": (stages, ""), "travel": (travel, "mm"), "lean": (lean, "deg")}
+        for stages, travel, lean in (
+            (2, 260, 60),
+            (3, 240, 30),
+            (4, 190, 60),
+            (2, 220, 60),
+            (3, 210, 30),
+            (4, 170, 60),
+            (2, 280, 60),
+            (3, 250, 30),
+        )
+    ),
+    slips=(
+        *_LEAN_1.slips,
+        Slip(
+            "fixed slide counted",
+            lambda r: (r.stages + 1) * r.travel * np.sin(r.lean),
+            "You counted the slide that is fixed to the robot, too. {stages} of them move.",
+        ),
+        Slip(
+            "divided by the share",
+            lambda r: r.stages * r.travel / np.sin(r.lean),
+            "You divided by the upward share. The rise is less than the way along the rails: multiply.",
+        ),
+    ),
+    earlier=(_LEAN_1,),
 )
 
 
@@ -223,6 +258,16 @@ PULL = Quantity(
             "all like the top",
             lambda r: r.stages * (r.top + r.stages * r.stage) * G,
             "You let every stage count as often as the top. Stage 1 moves only as far as the cord.",
+        ),
+        Slip(
+            "mass for weight",
+            lambda r: r.stages * r.top + r.stages * (r.stages + 1) / 2 * r.stage,
+            "You added kilograms. Asked is a pull: one kilogram weighs 9.81 N.",
+        ),
+        Slip(
+            "stages left out",
+            lambda r: r.stages * r.top * G,
+            "You left out the stages themselves. They are lifted, too.",
         ),
     ),
     hints=(
@@ -296,6 +341,21 @@ TORQUE = Quantity(
             "That is the first part of the way, when the last stage has only begun to move and you left its mass out."
             " Asked is the end: all stages move.",
         ),
+        Slip(
+            "mass for weight",
+            lambda r: (r.top + r.stages * r.stage) * r.across / 2,
+            "You multiplied kilograms by metres. Torque is a force times a lever, and one kilogram weighs 9.81 N.",
+        ),
+        Slip(
+            "pull, not torque",
+            lambda r: (r.top + r.stages * r.stage) * G,
+            "That is the pull in the cord, in newtons. Torque is the pull times the radius on which the cord runs.",
+        ),
+        Slip(
+            "one stage only",
+            lambda r: (r.top + r.stage) * G * r.across / 2,
+            "You counted one stage. At the end of the way all {stages} of them move.",
+        ),
     ),
     hints=(
         "How often does each weight count in continuous rigging?",
@@ -359,6 +419,17 @@ SPEED = Quantity(
             lambda r: r.stages * r.turns / (2 * math.pi) * r.across / 2,
             "You multiplied turns by the radius. One turn winds a whole round of cord: π × diameter.",
         ),
+        Slip(
+            "turns a minute taken for a second",
+            lambda r: 60 * r.stages * r.turns * r.across / 2,
+            "You let it turn {turns} in one second. rpm is turns in one minute: divide by 60.",
+        ),
+        Slip(
+            "neither 60 nor π",
+            lambda r: 60 * r.stages * r.turns / (2 * math.pi) * r.across,
+            "You multiplied turns in one minute by the diameter. One turn winds π × diameter, and a minute has 60"
+            " seconds.",
+        ),
     ),
     hints=(
         "How much cord does one turn wind? How many turns are there in one second?",
@@ -415,6 +486,12 @@ BIND = Quantity(
             lambda r: r.friction * r.offset / (r.length - r.travel),
             "You left out the 2: the slide presses at both ends of its guide, one way at the top and the other way at"
             " the bottom.",
+        ),
+        Slip(
+            "friction coefficient left out",
+            lambda r: 2 * r.offset / (r.length - r.travel),
+            "You left the friction coefficient out. The two lengths tell how hard the slide presses; of that,"
+            " friction is a share.",
         ),
     ),
     hints=(
@@ -505,8 +582,9 @@ POWER = Choice(
         "Which of the four is a lock made of solid parts?",
     ),
     explain=(
-        "Only friction, a ratchet or a self-locking screw holds without current, and friction lets go when it is"
-        " shaken."
+        "Solid parts hold for certain without current: a ratchet, or a pin through the slides. Rails and a"
+        " self-locking screw"
+        " hold by friction, which may let go when it is shaken."
     ),
     short=True,
 )
@@ -581,6 +659,18 @@ DESIGN = Challenge(
     fixed=("payload", "rise_wanted", "time_wanted"),
     ease={"time_wanted": 1.2, "payload": 0.9, "rise_wanted": 0.94},
     choose=("stages", "rigging", "gearbox", "drum"),
+    asks=(
+        "time",
+        "time_down",
+        "rise",
+        "stages",
+        "spare",
+        "binds",
+        "cord_used",
+        "strength",
+        "fuse_used",
+        "volts",
+    ),
     require="High enough, up and down within {time_wanted}, no part overloaded, nothing jams: all on a bad day too.",
     advice={
         "rise": "Not high enough: another stage adds its travel.",

@@ -3,6 +3,7 @@ does it push?
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -73,9 +74,9 @@ PREDICT = Prediction(
 # --- parallel: how hard do the bars pull ---------------------------------------------------------------------------
 
 
-def _pull_rows(kit):
-    piece, label = kit.roles.piece, kit.roles.piece.label
-    cases = (
+def _pull_rows_1(kit):
+    return _pull_cases(
+        kit,
         (0.24, 140, 50),
         (0.20, 160, 40),
         (0.30, 120, 60),
@@ -85,6 +86,25 @@ def _pull_rows(kit):
         (0.22, 170, 65),
         (0.28, 110, 30),
     )
+
+
+def _pull_rows(kit):
+    """No lever is twice the other one, and no holder makes the piece alone weigh what the levers would."""
+    return _pull_cases(
+        kit,
+        (0.24, 140, 50),
+        (0.20, 160, 40),
+        (0.30, 120, 45),
+        (0.26, 150, 45),
+        (0.18, 180, 55),
+        (0.32, 150, 40),
+        (0.22, 170, 60),
+        (0.28, 110, 30),
+    )
+
+
+def _pull_cases(kit, *cases):
+    piece, label = kit.roles.piece, kit.roles.piece.label
     return [
         {
             "piece": in_unit(piece.mass, "g"),
@@ -97,7 +117,8 @@ def _pull_rows(kit):
     ]
 
 
-PULL = Quantity(
+# As it was asked before: half the pull, or the pull of the piece alone, could be what another mistake gives.
+_PULL_1 = Quantity(
     id="linkages-bar-pull",
     lesson="linkages",
     needs=("piece",),
@@ -110,7 +131,7 @@ PULL = Quantity(
     ),
     kind="force",
     unit="N",
-    rows=_pull_rows,
+    rows=_pull_rows_1,
     answer=lambda r: (r.holder + r.piece) * G * r.ahead / r.spacing,
     slips=(
         Slip(
@@ -146,6 +167,32 @@ PULL = Quantity(
         "Weight × distance in front = pull × distance between the pins. The pull is {answer}, and the lower bar is"
         " pressed as hard."
     ),
+)
+
+PULL = replace(
+    _PULL_1,
+    revision=2,
+    rows=_pull_rows,
+    slips=(
+        *_PULL_1.slips,
+        Slip(
+            "holder forgotten",
+            lambda r: r.piece * G * r.ahead / r.spacing,
+            "You left the holder out. It weighs, too, and sits as far in front as the piece.",
+        ),
+        Slip(
+            "shared by both bars",
+            lambda r: (r.holder + r.piece) * G * r.ahead / r.spacing / 2,
+            "You gave half to each bar. Both feel the whole: one is pulled, the other one is pressed as hard.",
+        ),
+        Slip(
+            "distances added",
+            lambda r: (r.holder + r.piece) * G * (r.ahead + r.spacing) / r.spacing,
+            "You added the distance between the pins to the weight's lever. The lever is what the weight lies in front"
+            " of the pins, nothing more.",
+        ),
+    ),
+    earlier=(_PULL_1,),
 )
 
 
@@ -197,7 +244,8 @@ FURTHER = Choice(
 
 # --- chained: which way does it point ------------------------------------------------------------------------------
 
-ANGLE = Quantity(
+# As it was asked before: with rows in which two mistakes gave one direction.
+_ANGLE_1 = Quantity(
     id="linkages-chain-angle",
     lesson="linkages",
     title="Which way does it point?",
@@ -208,6 +256,7 @@ ANGLE = Quantity(
     ),
     kind="angle",
     unit="deg",
+    direction=True,
     rows=tuple(
         {"base": (base, ""), "elbow": (elbow, ""), "start": (start, "deg"), "angle": (angle, "deg")}
         for base, elbow, start, angle in (
@@ -250,6 +299,44 @@ ANGLE = Quantity(
         "The first link carries it along, and the chain turns it back n times as far. Together: {answer} from level."
     ),
     short=True,
+)
+
+ANGLE = replace(
+    _ANGLE_1,
+    revision=2,
+    rows=tuple(
+        {"base": (base, ""), "elbow": (elbow, ""), "start": (start, "deg"), "angle": (angle, "deg")}
+        for base, elbow, start, angle in (
+            (32, 20, 80, 70),
+            (30, 20, 70, 80),
+            (12, 16, 110, 80),
+            (36, 12, 60, 40),
+            (15, 20, 90, 80),
+            (40, 16, 40, 60),
+            (45, 18, 50, 70),
+            (21, 14, 60, 70),
+        )
+    ),
+    slips=(
+        *_ANGLE_1.slips,
+        Slip(
+            "start angle forgotten",
+            lambda r: r.angle * (1 - r.base / r.elbow),
+            "That is how far the second link turns. Add it to where it pointed at the beginning, {start}.",
+        ),
+        Slip(
+            "as one stiff arm",
+            lambda r: r.start + r.angle,
+            "You let the second link turn as far as the first one, as if they were one stiff bar. The chain turns it"
+            " back.",
+        ),
+        Slip(
+            "does not turn",
+            lambda r: r.start,
+            "You let the second link keep its direction. It does so only with as many teeth on both sprockets.",
+        ),
+    ),
+    earlier=(_ANGLE_1,),
 )
 
 
@@ -327,6 +414,12 @@ RATIO = Quantity(
             lambda r: 1 / (1 + r.second / r.first),
             "That is the teeth at the elbow over those on the frame. Asked is the other way round.",
         ),
+        Slip(
+            "fraction turned round",
+            lambda r: 1 + r.first / r.second,
+            "You divided the first turn by the second one. The way to go is the second turn over the first one, then"
+            " add 1.",
+        ),
     ),
     hints=(
         "turn of the second link = turn of the first link × (1 - n). The other way round means: below 0.",
@@ -342,7 +435,8 @@ RATIO = Quantity(
 
 # --- chained: how high ---------------------------------------------------------------------------------------------
 
-HEIGHT = Quantity(
+# As it was asked before: where n is 0.5, n and 1 - n are alike, and a mistake was not seen.
+_HEIGHT_1 = Quantity(
     id="linkages-tip-height",
     lesson="linkages",
     title="How high is the tip?",
@@ -405,10 +499,53 @@ HEIGHT = Quantity(
     explain="Elbow first, then the second link with its own direction from level: {answer} above the pivot.",
 )
 
+HEIGHT = replace(
+    _HEIGHT_1,
+    revision=2,
+    rows=tuple(
+        {
+            "first": (first, "mm"),
+            "second": (second, "mm"),
+            "ratio": (ratio, ""),
+            "start": (start, "deg"),
+            "angle": (angle, "deg"),
+        }
+        for first, second, ratio, start, angle in (
+            (280, 340, 2, 45, 30),
+            (280, 360, 2, 60, 15),
+            (300, 300, 1.5, 60, 30),
+            (280, 360, 2.5, 60, 30),
+            (460, 260, 3, 15, 30),
+            (380, 340, 2, 45, 60),
+            (300, 360, 2.5, 45, 60),
+        )
+    ),
+    slips=(
+        *_HEIGHT_1.slips,
+        Slip(
+            "start angle forgotten",
+            lambda r: r.first * np.sin(r.angle) + r.second * np.sin(r.angle * (1 - r.ratio)),
+            "You took only the turn of the second link. It began {start} from level: add the turn to that.",
+        ),
+        Slip(
+            "elbow only",
+            lambda r: r.first * np.sin(r.angle),
+            "That is how high the elbow is. The second link goes on from there.",
+        ),
+        Slip(
+            "n for 1 - n",
+            lambda r: r.first * np.sin(r.angle) + r.second * np.sin(r.start + r.angle * r.ratio),
+            "You turned the second link by n times {angle}. Seen from the frame it turns by 1 - n times as much.",
+        ),
+    ),
+    earlier=(_HEIGHT_1,),
+)
+
 
 # --- chained: what the motor feels ---------------------------------------------------------------------------------
 
-TORQUE = Quantity(
+# As it was asked before: where n is 0.5, n and 1 - n are alike, and a mistake was not seen.
+_TORQUE_1 = Quantity(
     id="linkages-chain-torque",
     lesson="linkages",
     title="What does the one motor feel?",
@@ -471,6 +608,40 @@ TORQUE = Quantity(
     ),
 )
 
+TORQUE = replace(
+    _TORQUE_1,
+    revision=2,
+    rows=tuple(
+        {"first": (first, "mm"), "second": (second, "mm"), "force": (force, "N"), "ratio": (ratio, "")}
+        for first, second, force, ratio in (
+            (400, 250, 6, 1.5),
+            (450, 200, 5, 1.6),
+            (350, 250, 8, 0.4),
+            (500, 300, 4, 1.25),
+            (420, 240, 7, 1.4),
+            (380, 300, 5.5, 0.75),
+            (480, 270, 6.5, 1.75),
+            (360, 180, 9, 1.6),
+        )
+    ),
+    slips=(
+        *_TORQUE_1.slips,
+        Slip(
+            "n for 1 - n",
+            lambda r: r.force * (r.first + r.ratio * r.second),
+            "You added n times the second length. Seen from the frame the second link turns 1 - n times as far: count"
+            " its length so often.",
+        ),
+        Slip(
+            "second link the wrong way",
+            lambda r: r.force * (r.first - (1 - r.ratio) * r.second),
+            "Look at the sign of 1 - n. Above 0 the second link goes up with the first one and adds to the torque;"
+            " below 0 it goes down and takes from it.",
+        ),
+    ),
+    earlier=(_TORQUE_1,),
+)
+
 
 # --- four-bar: how hard does it push -------------------------------------------------------------------------------
 
@@ -513,13 +684,18 @@ FORCE = Quantity(
         Slip(
             "torque as if direct",
             lambda r: r.torque / r.length,
-            "You let the output have the drive's own torque. It does not turn as far as the input, so its torque is"
-            " another one.",
+            "You let the output have the drive's own torque. It turns by another angle than the input, so its torque"
+            " is another one.",
         ),
         Slip(
             "torque times length",
             lambda r: r.torque * r.turn_in / r.turn_out * r.length,
             "You multiplied the torque by the arm's length. A longer arm pushes less: divide.",
+        ),
+        Slip(
+            "length left out",
+            lambda r: r.torque * r.turn_in / r.turn_out,
+            "That is the torque of the output. Asked is the force at the arm's tip: divide by its length in metres.",
         ),
     ),
     hints=(
@@ -534,6 +710,12 @@ FORCE = Quantity(
 
 
 # --- four-bar: do the links meet -----------------------------------------------------------------------------------
+
+
+def _diagonal_squared(r):
+    """The square of the distance from the end of the input link to the other pivot, by the law of cosines."""
+    return r.input**2 + r.ground**2 - 2 * r.input * r.ground * np.cos(r.angle)
+
 
 DIAGONAL = Quantity(
     id="linkages-diagonal",
@@ -560,7 +742,7 @@ DIAGONAL = Quantity(
             (95, 145, 45),
         )
     ),
-    answer=lambda r: np.sqrt(r.input**2 + r.ground**2 - 2 * r.input * r.ground * np.cos(r.angle)),
+    answer=lambda r: np.sqrt(_diagonal_squared(r)),
     slips=(
         Slip(
             "plus for minus",
@@ -573,10 +755,24 @@ DIAGONAL = Quantity(
             lambda r: np.sqrt(r.input**2 + r.ground**2),
             "You left out the part with the cosine. Without it the formula holds for 90 deg only.",
         ),
+        *(
+            Slip(
+                f"root forgotten, in {unit}",
+                # A number of square millimetres, written as millimetres.
+                lambda r, per_metre=per_metre: per_metre * _diagonal_squared(r),
+                "You forgot the square root: the formula gives the square of the distance.",
+            )
+            for unit, per_metre in (("m", 1), ("cm", 100), ("mm", 1000))
+        ),
         Slip(
-            "root forgotten",
-            lambda r: r.input**2 + r.ground**2 - 2 * r.input * r.ground * np.cos(r.angle),
-            "You forgot the square root: the formula gives the square of the distance.",
+            "the 2 forgotten",
+            lambda r: np.sqrt(_diagonal_squared(r) + r.input * r.ground * np.cos(r.angle)),
+            "You left the 2 out: 2 × input × ground × cos is subtracted.",
+        ),
+        Slip(
+            "lengths subtracted",
+            lambda r: r.ground - r.input,
+            "You subtracted the lengths. That is so only while the input link lies on the line between the pivots.",
         ),
     ),
     hints=(
@@ -587,8 +783,8 @@ DIAGONAL = Quantity(
         "With the formula: find the three parts first, add and subtract, and take the square root at the end.",
     ),
     explain=(
-        "The distance is {answer}. If coupler and output are shorter together, the links can't meet, and the linkage"
-        " can't be put together."
+        "The distance is {answer}. If coupler and output are shorter together, they can't meet: the linkage can't reach"
+        " this position. At other angles of the input link it may work."
     ),
 )
 
@@ -625,7 +821,9 @@ STUCK = Choice(
         Option(
             "turns",
             "Nothing special: every four-bar can turn all the way round.",
-            "Only some can, and then only their shortest link. Look at Grashof among all numbers of the bench.",
+            "Only some can: Grashof, among all numbers of the bench, tells which. But look at the pull in the coupler"
+            " near"
+            " one straight line: which part of it still turns the output?",
         ),
     ),
     hints=(
@@ -643,21 +841,25 @@ STUCK = Choice(
 # --- a design ------------------------------------------------------------------------------------------------------
 
 
+def _design_rows_1(kit):
+    return _design_cases(kit, (0.06, 350, 1.2), (0.10, 300, 1.0), (0.04, 400, 1.4), (0.12, 260, 1.2), (0.08, 320, 1.1))
+
+
 def _design_rows(kit):
+    """Higher than the linkage lifts with which the bench opens."""
+    return _design_cases(kit, (0.06, 420, 1.2), (0.10, 400, 1.0), (0.04, 440, 1.4), (0.12, 410, 1.2), (0.08, 430, 1.1))
+
+
+def _design_cases(kit, *cases):
     piece = kit.roles.piece.mass
     return [
         {"payload": (rounded(piece + holder, 3), "kg"), "rise_wanted": (rise, "mm"), "time_wanted": (time, "s")}
-        for holder, rise, time in (
-            (0.06, 350, 1.2),
-            (0.10, 300, 1.0),
-            (0.04, 400, 1.4),
-            (0.12, 260, 1.2),
-            (0.08, 320, 1.1),
-        )
+        for holder, rise, time in cases
     ]
 
 
-DESIGN = Challenge(
+# As it was asked before: what the bench opens with was enough.
+_DESIGN_1 = Challenge(
     id="linkages-design",
     lesson="linkages",
     needs=("piece",),
@@ -669,7 +871,7 @@ DESIGN = Challenge(
         " length."
     ),
     sizing="linkage",
-    rows=_design_rows,
+    rows=_design_rows_1,
     fixed=("payload", "rise_wanted", "time_wanted"),
     ease={"time_wanted": 1.2, "payload": 0.9, "rise_wanted": 0.94},
     choose=("drive", "input", "arm_length"),
@@ -700,6 +902,14 @@ DESIGN = Challenge(
         "It rises far enough, in time, and does not jam, on a bad day too. What would you check first when you"
         " build it?"
     ),
+)
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    rows=_design_rows,
+    asks=("time", "rise", "transmission", "spare", "strength", "current", "travel"),
+    earlier=(_DESIGN_1,),
 )
 
 

@@ -1,5 +1,6 @@
 """Exercises of lesson 11: sag, heat and fuse over a match, and how fast a move may be under control."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -101,6 +102,10 @@ SAG = Quantity(
             "That is how much the voltage falls. Asked is how much is left.",
         ),
     ),
+    near=(
+        "Perhaps one of the currents is missing, or counted too often: {count} motors take {each} each, and all else"
+        " {others} together."
+    ),
     hints=(
         "How many amperes flow through the battery, all together?",
         "Resistance times that current is what the voltage falls. Subtract it from the voltage without load.",
@@ -114,7 +119,8 @@ SAG = Quantity(
 
 # --- rms -----------------------------------------------------------------------------------------------------------
 
-RMS = Quantity(
+# As it was asked before: with a lift that moves for 1 s, so that a step that is left out changed nothing.
+_RMS_1 = Quantity(
     id="power-heating-current",
     lesson="power",
     title="A current that heats as much",
@@ -166,22 +172,99 @@ RMS = Quantity(
     ),
 )
 
+RMS = replace(
+    _RMS_1,
+    revision=2,
+    rows=tuple(
+        {"high": (high, "A"), "moving": (moving, "s"), "low": (low, "A"), "waiting": (waiting, "s")}
+        for high, moving, low, waiting in (
+            (8.5, 0.5, 1.8, 4),
+            (9, 0.5, 2, 3.5),
+            (9, 0.6, 1.8, 5),
+            (6.5, 0.6, 1.5, 3.5),
+            (7, 0.7, 2.2, 5),
+            (6.5, 0.7, 2, 6),
+            (7, 0.5, 1.6, 3),
+            (7.5, 0.8, 2.2, 6),
+        )
+    ),
+    slips=(
+        *_RMS_1.slips,
+        Slip(
+            "times not counted",
+            lambda r: np.sqrt((r.high**2 + r.low**2) / 2),
+            "You gave both currents the same weight. The low one flows much longer: multiply each square by its time.",
+        ),
+        Slip(
+            "not divided by the time",
+            lambda r: np.sqrt(r.high**2 * r.moving + r.low**2 * r.waiting),
+            "You took the root of the sum. Divide it by the whole time of one round first.",
+        ),
+        Slip(
+            "low current left out",
+            lambda r: np.sqrt(r.high**2 * r.moving / (r.moving + r.waiting)),
+            "You left out the low current. It is small, but it flows for a long time.",
+        ),
+        Slip(
+            "plain mean of the currents",
+            lambda r: (r.high + r.low) / 2,
+            "You took the middle of the two currents. Heat goes with the square, and each current flows for another"
+            " time.",
+        ),
+    ),
+    earlier=(_RMS_1,),
+)
+
 
 # --- heat in a match -----------------------------------------------------------------------------------------------
 
 
+def _match(kit):
+    return kit.roles.match.self_driving + kit.roles.match.driven
+
+
+def _heat_rows_1(kit):
+    cases = ((5, 1.5, 6), (6, 1.2, 5), (4.5, 1.6, 8), (7, 1.2, 6), (5.5, 1.4, 7), (6.5, 1, 8), (4, 2, 7), (7.5, 0.8, 5))
+    return _heat_cases(kit, cases)
+
+
 def _heat_rows(kit):
+    """Cycles that fit a whole number of times into the match: who counts whole cycles is right, too."""
+    cases = (
+        (5, 1.5, 6.25),
+        (6, 1.2, 5),
+        (4.5, 1.6, 8),
+        (7, 1.2, 6.25),
+        (5.5, 1.4, 5),
+        (6.5, 1, 8),
+        (4, 2, 10),
+        (7.5, 1, 5),
+    )
+    return _heat_cases(kit, [(amps, on, _that_fits(_match(kit), whole)) for amps, on, whole in cases])
+
+
+def _that_fits(match, whole):
+    """The time of a cycle near to `whole`, a hair too short rather than too long."""
+    return math.floor(100 * match / max(round(match / whole), 1)) / 100
+
+
+def _heat_cases(kit, cases):
     table = kit.table("motors")
     inner = in_unit(rounded(table.row(table.usual)["resistance"], 3), "ohm")
-    match = in_unit(kit.roles.match.self_driving + kit.roles.match.driven, "s")
-    cases = ((5, 1.5, 6), (6, 1.2, 5), (4.5, 1.6, 8), (7, 1.2, 6), (5.5, 1.4, 7), (6.5, 1, 8), (4, 2, 7), (7.5, 0.8, 5))
     return [
-        {"amps": (amps, "A"), "moving": (on, "s"), "round": (whole, "s"), "inner": inner, "match": match}
+        {
+            "amps": (amps, "A"),
+            "moving": (on, "s"),
+            "round": (whole, "s"),
+            "inner": inner,
+            "match": in_unit(_match(kit), "s"),
+        }
         for amps, on, whole in cases
     ]
 
 
-HEAT = Quantity(
+# As it was asked before: where the last cycle of a match is cut off, who counted whole cycles was wrong.
+_HEAT_1 = Quantity(
     id="power-heat-of-a-match",
     lesson="power",
     title="Heat of a whole match",
@@ -191,7 +274,7 @@ HEAT = Quantity(
     ),
     kind="energy",
     unit="J",
-    rows=_heat_rows,
+    rows=_heat_rows_1,
     answer=lambda r: r.amps**2 * r.inner * r.match * r.moving / r.round,
     slips=(
         Slip(
@@ -217,6 +300,31 @@ HEAT = Quantity(
         "Heat in each of these seconds: current × current × resistance, in watt. One watt for one second is one joule.",
     ),
     explain="Heat of one second, times the seconds in which current flows: {answer}.",
+)
+
+HEAT = replace(
+    _HEAT_1,
+    revision=2,
+    rows=_heat_rows,
+    slips=(
+        *_HEAT_1.slips,
+        Slip(
+            "one cycle",
+            lambda r: r.amps**2 * r.inner * r.moving,
+            "That is the heat of one cycle. How many cycles are in a match?",
+        ),
+        Slip(
+            "the rest of the cycle",
+            lambda r: r.amps**2 * r.inner * r.match * (1 - r.moving / r.round),
+            "You let the current flow while the arm rests. It flows for {moving} of each cycle.",
+        ),
+        Slip(
+            "resistance squared",
+            lambda r: r.amps * r.inner**2 * r.match * r.moving / r.round,
+            "You squared the resistance. It is the current that counts twice: current × current × resistance.",
+        ),
+    ),
+    earlier=(_HEAT_1,),
 )
 
 
@@ -261,6 +369,17 @@ ENERGY = Quantity(
             "rest for drive",
             lambda r: r.charge * r.volts / (r.power * (1 - r.share)),
             "You took the share of the time in which it rests.",
+        ),
+        Slip(
+            "hours for minutes",
+            lambda r: r.charge * r.volts / (r.power * r.share) / 60,
+            "That is the number of hours. An hour has 60 minutes.",
+        ),
+        Slip(
+            "times the share",
+            lambda r: r.charge * r.volts / r.power * r.share,
+            "You made it last less long because it rests. It takes power for a share of the time only, so it lasts"
+            " longer: divide by the share.",
         ),
     ),
     hints=(
@@ -316,6 +435,17 @@ TOP_SPEED = Quantity(
             "You let it turn in the middle third alone. In the other two thirds it turns as well, at half of that speed"
             " on average.",
         ),
+        Slip(
+            "two thirds for three halves",
+            lambda r: r.angle / r.time / 1.5,
+            "You took two thirds of the mean speed. In the middle the arm is faster than the mean: divide by two"
+            " thirds.",
+        ),
+        Slip(
+            "four thirds",
+            lambda r: r.angle / r.time * 4 / 3,
+            "The thirds count 1/2 + 1 + 1/2, which is 2 of 3. Speed × two thirds of the time is the angle.",
+        ),
     ),
     hints=(
         "In the first and in the last third the mean speed is half of the highest.",
@@ -361,6 +491,17 @@ LOOP = Quantity(
             "only the middle third",
             lambda r: 3 * r.angle * r.loop / r.error,
             "You let it turn in the middle third alone. It turns in the other two thirds as well.",
+        ),
+        Slip(
+            "two thirds for three halves",
+            lambda r: r.angle * r.loop / r.error / 1.5,
+            "You took two thirds of the time at full speed. The arm speeds up and slows down, so it takes longer"
+            " than that, not shorter.",
+        ),
+        Slip(
+            "number of looks",
+            lambda r: r.angle / r.error,
+            "That is how often the program looks on the way at full speed. Each time it takes {loop}.",
         ),
     ),
     hints=(
@@ -415,6 +556,21 @@ ENCODER = Quantity(
             lambda r: 2 * np.pi / r.counts * r.ratio,
             "You multiplied by the ratio. The motor turns {ratio} times for one turn of the arm, so there are more"
             " counts in a turn of the arm.",
+        ),
+        Slip(
+            "counts of one degree",
+            lambda r: np.radians(r.counts * r.ratio / 360),
+            "That is how many counts there are in one degree of the arm. Asked is how many degrees one count is.",
+        ),
+        Slip(
+            "share of a turn",
+            lambda r: np.radians(1 / (r.counts * r.ratio)),
+            "That is which share of a turn one count is. A turn has 360 deg.",
+        ),
+        Slip(
+            "counts of a turn",
+            lambda r: np.radians(r.counts * r.ratio),
+            "That is how many counts a whole turn of the arm has. A turn is 360 deg: how much of it is one count?",
         ),
     ),
     hints=(

@@ -119,6 +119,16 @@ CHAIN = Quantity(
             lambda r: max(r.up, r.line) - max(r.up * r.new / r.old, r.line),
             "These are the seconds saved in each cycle. What is each of them worth?",
         ),
+        Slip(
+            "new time for what is saved",
+            lambda r: r.up * r.new / r.old * r.second,
+            "You took the lift's new time. What counts is how much shorter the cycle gets.",
+        ),
+        Slip(
+            "new time of the lift",
+            lambda r: r.up * r.new / r.old,
+            "That is how long the new lift takes, in seconds. How much shorter is the cycle, and what is that worth?",
+        ),
     ),
     hints=(
         (
@@ -206,6 +216,11 @@ PARTS = Quantity(
             "mass so far",
             _so_far,
             "That is what the robot weighs so far. Asked is what is left.",
+        ),
+        Slip(
+            "the rest forgotten",
+            lambda r: r.limit - _so_far(r) + r.rest,
+            "You left out the rest of the robot, {rest}.",
         ),
     ),
     hints=(
@@ -317,7 +332,8 @@ _BAD_DAY_1 = Quantity(
 BAD_DAY = replace(
     _BAD_DAY_1,
     revision=2,
-    text=f"{_BAD_DAY_1.text} Count parts of a cycle, too: this is an average over many matches.",
+    text=_BAD_DAY_1.text.replace("promise for a bad day", "promise for a bad day, on average")
+    + " Count parts of a cycle, too: this is an average over many matches.",
     rows=_bad_day_rows,
     slips=(
         *_BAD_DAY_1.slips,
@@ -326,6 +342,11 @@ BAD_DAY = replace(
             lambda r: _promised(r, r.time / (r.time // (r.cycle + 2 * r.way + r.up))),
             "You counted whole cycles only. In one match that is so; on average over many matches parts of a cycle"
             " count, too.",
+        ),
+        Slip(
+            "one piece a cycle",
+            lambda r: _promised(r, 2 * (r.cycle + 2 * r.way + r.up)),
+            "You counted one piece in a cycle. It carries two.",
         ),
     ),
     earlier=(_BAD_DAY_1,),
@@ -378,6 +399,16 @@ SAG = Quantity(
             "strongest alone",
             lambda r: r.drive * r.resistance,
             "You took the strongest one alone. Something else runs while it drives.",
+        ),
+        Slip(
+            "lift in the same column",
+            lambda r: (r.drive + r.intake + r.lift) * r.resistance,
+            "You added the lift to drive and intake. It runs at the goal, when these two stand still.",
+        ),
+        Slip(
+            "winch alone",
+            lambda r: r.winch * r.resistance,
+            "You took the winch alone. Is there a moment in which more flows?",
         ),
     ),
     hints=(
@@ -434,6 +465,16 @@ RAISED = Quantity(
             "full g",
             lambda r: r.speed / GRAVITY,
             "You braked with g itself. It may brake only with the share lever / height of it.",
+        ),
+        Slip(
+            "way, not time",
+            lambda r: r.speed**2 * r.height / (2 * GRAVITY * r.lever),
+            "That is how far it goes until it stands, in metres. Asked is the time: speed over braking.",
+        ),
+        Slip(
+            "braking, not time",
+            lambda r: GRAVITY * r.lever / r.height,
+            "That is how hard it may brake: so much speed it loses each second. How long until nothing is left?",
         ),
     ),
     hints=(
@@ -517,6 +558,12 @@ TRIES = Quantity(
             "You counted the harder task in full. Without the second try the robot would have done the easier one: only"
             " the difference is won.",
         ),
+        Slip(
+            "points of the harder task in all matches",
+            lambda r: r.chance * r.hang - r.time * r.rate,
+            "You counted the harder task in full, and in every match. A second try comes only where the first one"
+            " failed, and wins only what is more than the easier task.",
+        ),
     ),
     hints=(
         "Think of 100 matches: in how many does the first try fail? In how many of these does the second one work?",
@@ -575,6 +622,11 @@ LEAD = Quantity(
             "upper end",
             lambda r: r.lead + 2 * r.spread / r.matches**0.5,
             "That is how far it may be ahead at most. Asked is the other end.",
+        ),
+        Slip(
+            "the 2 forgotten",
+            lambda r: r.lead - r.spread / r.matches**0.5,
+            "You left out the 2: the mean may be off by twice variation ÷ √matches.",
         ),
     ),
     hints=(
@@ -693,8 +745,9 @@ RESTART = Choice(
         Option(
             "fuse",
             "A larger fuse.",
-            "The fuse has not blown. The voltage sags below what the electronics need, and a larger fuse lets even more"
-            " current through.",
+            "The fuse has not blown, and until it melts a fuse limits nothing: the same current flows with a larger"
+            " one. The"
+            " voltage sags below what the electronics need.",
         ),
         Option(
             "back",

@@ -159,7 +159,8 @@ _TORQUE_1 = Quantity(
     explain="Half the drum, the layers below, and half a cord: that is the radius. Times the weight: {answer}.",
 )
 
-TORQUE = replace(
+# As it was asked before: with a row in which half a cord could not be told from a whole one.
+_TORQUE_2 = replace(
     _TORQUE_1,
     revision=2,
     rows=tuple(
@@ -189,13 +190,46 @@ TORQUE = replace(
             " less.",
         ),
     ),
-    earlier=(_TORQUE_1,),
+)
+
+TORQUE = replace(
+    _TORQUE_2,
+    revision=3,
+    rows=tuple(
+        {"mass": (mass, "kg"), "core": (core, "mm"), "cord": (cord, "mm"), "layer": (layer, "")}
+        for mass, core, cord, layer in (
+            (13, 20, 5, 3),
+            (16, 24, 5, 2),
+            (11, 18, 4, 3),
+            (15, 26, 5, 2),
+            (17, 22, 4.5, 2),
+            (12, 30, 6, 2),
+            (14.5, 16, 3.5, 3),
+            (9.5, 16, 6, 4),
+        )
+    ),
+    slips=(
+        *_TORQUE_2.slips,
+        Slip(
+            "half a cord forgotten",
+            lambda r: r.mass * G * (r.core / 2 + (r.layer - 1) * r.cord),
+            "You stopped at the layers below. The lever ends in the middle of the cord that is being wound: half a cord"
+            " more.",
+        ),
+    ),
+    earlier=(_TORQUE_1, _TORQUE_2),
 )
 
 
 # --- the last layer ------------------------------------------------------------------------------------------------
 
-LAST = Quantity(
+
+def _last_layer(r):
+    return np.ceil(r.wound / r.turns)
+
+
+# As it was asked before: with thinner cords, so that half a cord could not be told.
+_LAST_1 = Quantity(
     id="winch-last-layer",
     lesson="winch",
     needs=("hang",),
@@ -227,7 +261,7 @@ LAST = Quantity(
             (4.6, 30, 4, 3, 10),
         )
     ),
-    answer=lambda r: r.stall / (G * _layer(r, np.ceil(r.wound / r.turns))),
+    answer=lambda r: r.stall / (G * _layer(r, _last_layer(r))),
     slips=(
         Slip(
             "first layer",
@@ -242,7 +276,7 @@ LAST = Quantity(
         ),
         Slip(
             "diameter for radius",
-            lambda r: r.stall / (G * 2 * _layer(r, np.ceil(r.wound / r.turns))),
+            lambda r: r.stall / (G * 2 * _layer(r, _last_layer(r))),
             "You divided by a diameter. The lever is the radius: half of it.",
         ),
     ),
@@ -254,6 +288,62 @@ LAST = Quantity(
         ),
     ),
     explain="The last layer decides, because its radius is the largest: {answer}.",
+)
+
+LAST = replace(
+    _LAST_1,
+    revision=2,
+    rows=tuple(
+        {
+            "stall": (stall, "N·m"),
+            "core": (core, "mm"),
+            "cord": (cord, "mm"),
+            "turns": (turns, ""),
+            "wound": (wound, ""),
+        }
+        for stall, core, cord, turns, wound in (
+            (2.6, 16, 4, 4, 11),
+            (2.2, 15, 5, 5, 13),
+            (3.1, 18, 5, 4, 9),
+            (2.4, 15, 4, 5, 12),
+            (2.9, 16, 4.5, 3, 8),
+            (2.7, 18, 4.5, 5, 11),
+            (2.5, 15, 4.5, 4, 10),
+            (3.3, 20, 5, 5, 12),
+        )
+    ),
+    slips=(
+        *_LAST_1.slips,
+        Slip(
+            "bare drum",
+            lambda r: r.stall / (G * r.core / 2),
+            "You used the radius of the bare drum. The last turns lie on other cord, so their lever is longer.",
+        ),
+        Slip(
+            "half a cord forgotten",
+            lambda r: r.stall / (G * (r.core / 2 + (_last_layer(r) - 1) * r.cord)),
+            "You stopped at the layers below the last one. The lever ends in the middle of the cord that is being"
+            " wound:"
+            " half a cord more.",
+        ),
+        Slip(
+            "whole cords",
+            lambda r: r.stall / (G * (r.core / 2 + _last_layer(r) * r.cord)),
+            "You added whole cords. The lever ends in the middle of the last one: half a cord less.",
+        ),
+        Slip(
+            "one side only",
+            lambda r: r.stall / (G * (r.core + (_last_layer(r) - 0.5) * r.cord) / 2),
+            "You made the diameter grow by one cord for each layer. There is cord on both sides: the radius grows by a"
+            " whole cord.",
+        ),
+        Slip(
+            "newtons for kilograms",
+            lambda r: r.stall / _layer(r, _last_layer(r)),
+            "That is the weight, in newtons. Asked is how many kilograms weigh that much.",
+        ),
+    ),
+    earlier=(_LAST_1,),
 )
 
 
@@ -304,6 +394,26 @@ SLACK = Quantity(
             lambda r: r.speed * np.sqrt(r.stiff * r.mass),
             "You left the weight out. The robot hangs on the cord as well.",
         ),
+        Slip(
+            "root forgotten",
+            lambda r: r.mass * G + r.speed * r.stiff * r.mass,
+            "You forgot the square root: first multiply stiffness by mass, then take the root of it.",
+        ),
+        Slip(
+            "mass outside the root",
+            lambda r: r.mass * G + r.speed * np.sqrt(r.stiff) * r.mass,
+            "You took the root of the stiffness alone. Multiply first, then take the root of both.",
+        ),
+        Slip(
+            "mass for weight",
+            lambda r: r.mass + r.speed * np.sqrt(r.stiff * r.mass),
+            "You added kilograms to newtons. First turn the mass into a weight.",
+        ),
+        Slip(
+            "speed left out",
+            lambda r: r.mass * G + np.sqrt(r.stiff * r.mass),
+            "You left the speed out: the root is multiplied by it.",
+        ),
     ),
     hints=(
         "First the weight in newtons: mass × 9.81 N/kg.",
@@ -318,7 +428,8 @@ SLACK = Quantity(
 
 # --- cord and knot -------------------------------------------------------------------------------------------------
 
-KNOT = Quantity(
+# As it was asked before: with knots that keep half, where what is lost is as much.
+_KNOT_1 = Quantity(
     id="winch-knot",
     lesson="winch",
     needs=("hang",),
@@ -373,6 +484,44 @@ KNOT = Quantity(
     short=True,
 )
 
+KNOT = replace(
+    _KNOT_1,
+    revision=2,
+    rows=tuple(
+        {"strength": (strength, "N"), "keeps": (keeps, "%"), "mass": (mass, "kg"), "times": (times, "")}
+        for strength, keeps, mass, times in (
+            (1500, 55, 12, 1.7),
+            (1800, 60, 14, 1.8),
+            (900, 65, 9, 1.9),
+            (1300, 70, 11, 1.6),
+            (2200, 58, 16, 1.4),
+            (1600, 62, 13, 2.4),
+            (1100, 70, 10, 1.7),
+            (2000, 56, 15, 1.6),
+        )
+    ),
+    slips=(
+        *_KNOT_1.slips,
+        Slip(
+            "what the knot takes away",
+            lambda r: r.strength * (1 - r.keeps) / (r.times * r.mass * G),
+            "You took what the knot takes away. It keeps {keeps}: count with what is left.",
+        ),
+        Slip(
+            "neither knot nor snatch",
+            lambda r: r.strength / (r.mass * G),
+            "You divided the strength of a straight cord by the weight. It breaks at the knot, and the worst pull is"
+            " {times} times the weight.",
+        ),
+        Slip(
+            "upside down",
+            lambda r: r.times * r.mass * G / (r.strength * r.keeps),
+            "You divided the pull by the strength. Asked is how many times the strength is the pull.",
+        ),
+    ),
+    earlier=(_KNOT_1,),
+)
+
 
 # --- tilt ----------------------------------------------------------------------------------------------------------
 
@@ -421,6 +570,11 @@ _TILT_1 = Quantity(
             "upside down",
             lambda r: r.clear + r.wheel * r.below / r.ahead,
             "You turned the fraction round. The deeper the centre of gravity hangs, the less the robot tilts.",
+        ),
+        Slip(
+            "subtracted",
+            lambda r: abs(r.clear - r.wheel * r.ahead / r.below),
+            "You subtracted. The lift must pay for both: what the wheel sinks, and the air below it.",
         ),
     ),
     hints=(
@@ -592,7 +746,7 @@ _DESIGN_1 = Challenge(
         "clear": "Too little air below the lowest wheel. Remember what the tilt costs, and lift higher.",
         "factor": (
             "The snatch load, when the slack runs out, is too large for the knot. A larger ratio winds the slack more"
-            " slowly; one fall more halves the pull."
+            " slowly; two falls in place of one halve the pull."
         ),
         "strength": "The gearbox is too weak for this torque. A smaller drum or one fall more helps.",
         "full": "The cord does not fit on the drum. Lift less high, take fewer falls or a larger drum.",
@@ -609,7 +763,8 @@ _DESIGN_1 = Challenge(
     explain="It hangs, in time and without power, on a bad day too. What would you try first with a sandbag?",
 )
 
-DESIGN = replace(
+# As it was asked before: what the bench opens with was quick enough.
+_DESIGN_2 = replace(
     _DESIGN_1,
     revision=2,
     rows=tuple(
@@ -623,7 +778,23 @@ DESIGN = replace(
             (14, 35, 5),
         )
     ),
-    earlier=(_DESIGN_1,),
+)
+
+DESIGN = replace(
+    _DESIGN_2,
+    revision=3,
+    rows=tuple(
+        {"mass": (mass, "kg"), "ahead": (ahead, "mm"), "time_wanted": (time, "s")}
+        for mass, ahead, time in (
+            (12.5, 32, 1.3),
+            (14, 24, 1.3),
+            (11.5, 45, 1.3),
+            (13, 38, 1.35),
+            (10.5, 28, 1.2),
+            (13.5, 35, 1.35),
+        )
+    ),
+    earlier=(_DESIGN_1, _DESIGN_2),
 )
 
 
@@ -675,6 +846,16 @@ START = Quantity(
             "arms counted whole",
             lambda r: r.cells * (r.load + r.arms) * G / np.tan(r.angle),
             "You counted the whole mass of the arms. The lowest of them hardly rise: on average it is half.",
+        ),
+        Slip(
+            "mass for weight",
+            lambda r: r.cells * (r.load + r.arms / 2) / np.tan(r.angle),
+            "You used kilograms. Turn them into a weight first: one kilogram weighs 9.81 N.",
+        ),
+        Slip(
+            "weight alone",
+            lambda r: r.cells * (r.load + r.arms / 2) * G,
+            "You left the angle out. The flatter the arms lie, the harder the push: divide by the tangent.",
         ),
     ),
     hints=(
@@ -745,6 +926,12 @@ def _current_test(r, noise):
     }
 
 
+def _with_idle(r, layer):
+    """The efficiency that comes of all the current on one layer."""
+    load = r.mass * G * _layer(r, layer)
+    return r.efficiency / (1 + r.idle * r.constant * r.ratio * r.efficiency / load)
+
+
 def _efficiency(torque, current, felt):
     """Efficiency from the slope of current over torque; what does not grow with the torque is idle current."""
     slope, _ = np.polyfit(torque, current, 1)
@@ -794,8 +981,14 @@ SHOP = Quantity(
     slips=(
         Slip(
             "idle current counted as load",
-            lambda r: r.efficiency / (1 + r.idle * r.constant * r.ratio * r.efficiency / (r.mass * G * _layer(r, 1))),
+            lambda r: _with_idle(r, 1),
             "You took the whole current of the first layer. A part of it flows without any load. Only what grows with"
+            " the torque tells the efficiency.",
+        ),
+        Slip(
+            "idle current counted as load, last layer",
+            lambda r: _with_idle(r, LAYERS[-1]),
+            "You took the whole current of the last layer. A part of it flows without any load. Only what grows with"
             " the torque tells the efficiency.",
         ),
         Slip(

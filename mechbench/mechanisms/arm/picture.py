@@ -23,7 +23,7 @@ class ArmPicture(SwingPicture):
 
     def _build_arm(self):
         look, side = self.look, self.side
-        self.path = self.move(side.plot([], [], **look.line("share", 1.8))[0])
+        self.path = self.move(side.plot([], [], **look.path())[0])
         self.level = self.move(side.plot([], [], color=look.quiet, linewidth=0.8)[0])
         self.post = Part(self, side, np.zeros((4, 2)), face=look.grid)
         self.spring = self.move(

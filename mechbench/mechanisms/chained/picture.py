@@ -28,7 +28,7 @@ class ChainedPicture(SwingPicture):
 
     def _build_arm(self):
         look, side = self.look, self.side
-        self.path = self.move(side.plot([], [], **look.line("share", 2.0))[0])
+        self.path = self.move(side.plot([], [], **look.path())[0])
         self.floor = self.move(side.plot([], [], color=look.quiet, linewidth=1.2)[0])
         self.post = self.move(side.plot([], [], color=look.grid, linewidth=7.0, solid_capstyle="butt")[0])
         self.level = self.move(side.plot([], [], color=look.quiet, linewidth=0.8)[0])
@@ -130,7 +130,6 @@ class ChainedPicture(SwingPicture):
         weight = self.kept("weight", report, lambda: chained.torque(pair, angle[None, :])[0])
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
         self.draw_torques(angle, here, weight, left, report.drawn["gives"])
-        self.alone.set_visible(bool(now.spring.rate > 0))  # without a spring both curves are one
 
     def lowest(self, needed):
         """How far the axis of torque goes below 0, in steps."""

@@ -36,7 +36,7 @@ class LinkagePicture(Picture):
 
     def _build_links(self):
         look, side = self.look, self.side
-        self.path = self.move(side.plot([], [], **look.line("share", 2.0))[0])
+        self.path = self.move(side.plot([], [], **look.path())[0])
         self.frame = self.move(side.plot([], [], color=look.quiet, linewidth=5.0, zorder=1.8)[0])
         none = np.zeros((4, 2))
         self.arm = Part(self, side, none, zorder=2.1)
