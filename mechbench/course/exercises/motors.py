@@ -685,8 +685,8 @@ _DESIGN_1 = Challenge(
         "When two motors share the load, each of them makes about a quarter of the heat.",
     ),
     explain=(
-        "It works for {run_time}, on a bad day too. If others work on it too, compare: who has less mass, who draws less"
-        " current? On the bench of this lesson, All numbers shows the mass."
+        "It works for {run_time}, on a bad day too. If others work on it too, compare: who has less mass, who draws"
+        " less current? On the bench of this lesson, All numbers shows the mass."
     ),
 )
 
