@@ -614,10 +614,12 @@ def _raising(steps, raiser):
 
 
 def _way_with_pieces(steps, raising):
-    """The step that drives to the goal: of those that do not wait for the raising, the first that passes an obstacle,
-    else the longest; None where there is none.
+    """The step that drives to the goal: of those that do not wait for the raising, and that begin with pieces where
+    some do, the first that passes an obstacle, else the longest; None where there is none.
     """
     drives = [name for name, step in steps.items() if step["drive"] is not None and not _waits(steps, name, raising)]
+    taking = [name for name, step in steps.items() if step["each"] == "piece" or step["mechanism"]]
+    drives = [name for name in drives if any(_waits(steps, name, one) for one in taking)] or drives
     passing = [name for name in drives if steps[name]["passes"]]
     return (passing or sorted(drives, key=lambda name: -steps[name]["drive"]) or [None])[0]
 
