@@ -162,7 +162,7 @@ def test_the_best_change_is_the_best_of_a_plain_loop(few):
     assert found.tried == len(gains)
     best = max(gains, key=gains.get)
     assert (found.found[0].path, found.found[0].becomes) == best
-    assert found.found[0].effect.gain == pytest.approx(gains[best], abs=1e-9) and gains[best] > 1
+    assert found.found[0].effect.gain == pytest.approx(gains[best], abs=1e-9) and gains[best] > 0.5
     for one in found.found:
         assert one.effect.gain == pytest.approx(gains[one.path, one.becomes], abs=1e-9)
     # What is not offered gains nothing that is surely more than luck, or breaks something.
