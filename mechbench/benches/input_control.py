@@ -76,9 +76,10 @@ class Slider:
 
     def _only_rounded(self, number):
         """Whether nobody moved it: the browser takes a value typed between two places to the nearer one and reports
-        that.
+        that, or reports the place where it stands anyway.
         """
-        return abs(number - self._exact) <= 0.5 * self.slider.step * (1 - 1e-9)
+        step, off = self.slider.step, abs(number - self._exact)
+        return off < 0.5 * step * (1 - 1e-9) or abs(number - self._place(self._exact)) < 1e-6 * step
 
     def _typed(self, change):
         if not self._silent:

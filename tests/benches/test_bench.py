@@ -5,6 +5,7 @@ import threading
 import time
 from base64 import b64decode
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -158,6 +159,17 @@ def test_browser_rounding_a_typed_value_to_a_place_of_the_slider_is_no_move():
     assert bench.values["mass"] == pytest.approx(1.234)
     slide(bench, "mass", 1.30)
     assert bench.values["mass"] == pytest.approx(1.30)
+
+
+def test_a_typed_value_just_between_two_places_stays_what_it_is():
+    """A slider from 0.1 kg in steps of 0.05 kg stands at 1.2 or 1.25 kg for 1.225 kg, and the browser tells that."""
+    bench = mb.bench(Pendulum)
+    control = bench._controls["mass"]
+    type_in(bench, "mass", "1.225 kg")
+    slide(bench, "mass", float(np.nextafter(control.slider.value, np.inf)))
+    assert bench.values["mass"] == pytest.approx(1.225)
+    slide(bench, "mass", control.slider.value + control.slider.step)
+    assert bench.values["mass"] > 1.24
 
 
 @pytest.mark.parametrize("sizing", [*map(sizing_of, NAMES), Pendulum], ids=lambda s: s.NAME)
