@@ -157,7 +157,10 @@ class Labelled:
         self.places = self._found()
         self._write(left, widths)
         self.shows = picture.described(now)
-        for artist in self._leaders:
+        *lines, dots = self._leaders
+        arrows = [label.artist for label in self.labels if isinstance(label.part, Arrow)]
+        # An arrow that a line runs along would lose its shape: it lies over all lines, and below its dot.
+        for artist in (*lines, *arrows, dots):
             self.figure.draw_artist(artist)
         return encoded(written(image_of(self._canvas), self.texts), colours(self.look), SMALLEST)
 

@@ -85,6 +85,25 @@ def test_the_head_of_an_arrow_is_seen(name, view):
         assert (place - tip) @ along < -(along @ along) or long < 1, label.name
 
 
+@every_drawing
+def test_no_line_of_a_label_lies_over_an_arrow(name, view):
+    """A line runs on beneath an arrow that it meets: of the middle of its head all pixels have its colour."""
+    found, image = drawn(name, view)
+    for label in found.labels:
+        if not isinstance(label.part, Arrow):
+            continue
+        _, neck, left, tip, right, other_neck, *_ = label.artist.get_transform().transform(label.artist.get_xy())
+        head = np.array([left, tip, right])
+        inner = head.mean(axis=0) + 0.4 * (head - head.mean(axis=0))
+        if np.hypot(*(inner[1] - inner[0])) < 3:
+            continue
+        colour = tuple(round(255 * part) for part in label.artist.get_facecolor()[:3])
+        for share in np.random.default_rng(1).dirichlet(np.ones(3), 40):
+            x, y = share @ inner
+            seen = image.getpixel((int(x), image.height - 1 - int(y)))
+            assert max(abs(one - other) for one, other in zip(seen, colour)) < 60, label.name
+
+
 def _hides(found, artist, event):
     """What is drawn later over a point."""
     moving = [one for one in found.picture.moving if not isinstance(one, Text | Line2D) and one.get_visible()]
