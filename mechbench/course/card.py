@@ -182,7 +182,7 @@ def _page(lines):
         rows.append(f"<p style='margin:0 0 2px 0'>{bold}{shown}{html.escape(words.removeprefix(signs))}</p>")
     style = "color:var(--jp-content-font-color1);line-height:1.45;max-width:46em;padding:4px 10px"
     style += ";border-left:5px solid var(--jp-border-color1)"
-    return f"<div role='status' style='{style}'>{''.join(rows)}</div>"
+    return f"<div style='{style}'>{''.join(rows)}</div>"
 
 
 def progress(name=""):

@@ -938,7 +938,9 @@ _DESIGN_1 = Challenge(
     ),
 )
 
-DESIGN = replace(_DESIGN_1, revision=2, rows=_design_rows, earlier=(_DESIGN_1,))
+# As it was asked while robots scored a little more: their luck was not drawn evenly.
+_DESIGN_2 = replace(_DESIGN_1, revision=2, rows=_design_rows)
+DESIGN = replace(_DESIGN_2, revision=3, earlier=(_DESIGN_1, _DESIGN_2))
 
 
 # --- shop at home: ten cycles by stopwatch ---------------------------------------------------------------------------
