@@ -938,9 +938,14 @@ _DESIGN_1 = Challenge(
     ),
 )
 
-# As it was asked while robots scored a little more: their luck was not drawn evenly.
-_DESIGN_2 = replace(_DESIGN_1, revision=2, rows=_design_rows)
-DESIGN = replace(_DESIGN_2, revision=3, earlier=(_DESIGN_1, _DESIGN_2))
+
+def _design_rows_2(kit):
+    """The same, while robots scored a little more, since luck was not drawn evenly: an answer brings its own points."""
+    return _design_rows(kit)
+
+
+_DESIGN_2 = replace(_DESIGN_1, revision=2, rows=_design_rows_2)
+DESIGN = replace(_DESIGN_2, revision=3, rows=_design_rows, earlier=(_DESIGN_1, _DESIGN_2))
 
 
 # --- shop at home: ten cycles by stopwatch ---------------------------------------------------------------------------
