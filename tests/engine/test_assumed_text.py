@@ -156,8 +156,9 @@ def test_a_bench_shows_it(kit):
 
 def test_a_challenge_is_graded_on_days_and_says_what_that_rests_on(kit, monkeypatch):
     report = open_report(kit)
-    exercise = SimpleNamespace(bad_day=False, explain="Well done.", advice={})
+    every = lambda sizing: [finding.name for finding in sizing.judged()]
+    exercise = SimpleNamespace(bad_day=False, explain="Well done.", advice={}, asked_of=every)
     monkeypatch.setattr(grading, "_judge", lambda posed, raw: report)
-    grade = grading._grade_challenge(SimpleNamespace(fill=lambda text: text), exercise, "")
+    grade = grading._grade_challenge(SimpleNamespace(fill=lambda text: text, exercise=exercise), exercise, "")
     assert grade.state == grading.RIGHT
     assert grade.message.endswith(assumed_text.rests(report)) and "Not known" in grade.message
