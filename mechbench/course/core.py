@@ -10,13 +10,17 @@ from mechbench.course.lessons import lesson, lesson_of, sources
 from mechbench.course.notebook import calls, read
 
 
-@cache
 def exercises(name):
     """The exercises of a lesson's core, in the order in which the course has them; none where no notebook is there."""
-    stem = lesson(name).stem
-    known = {source.stem: lesson_of(source) for source in sources()}
-    asked = set(_asked_first(read(known[stem])["cells"])) if stem in known else set()
+    asked = _asked_by(lesson(name).stem)
     return tuple(one for one in registry.exercises(name) if one.id in asked)
+
+
+@cache
+def _asked_by(stem):
+    """The ids of what the notebook of a lesson asks in its core."""
+    found = [lesson_of(source) for source in sources() if source.stem == stem]
+    return frozenset(id for path in found for id in _asked_first(read(path)["cells"]))
 
 
 def _asked_first(cells):
