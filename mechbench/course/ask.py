@@ -118,11 +118,11 @@ def past_of(attempts, posed):
     exercise = posed.exercise
     asked = [attempt for attempt in attempts if (attempt.practice, attempt.revision) == (0, exercise.revision)]
     mine = [attempt for attempt in asked if is_same(attempt, posed)]
-    elsewhere = _best([attempt.state for attempt in asked if attempt not in mine])
+    elsewhere = best_of([attempt.state for attempt in asked if attempt not in mine])
     if not mine:
         return Past(elsewhere=elsewhere)
     states = [attempt.state for attempt in mine]
-    state = _best(states)
+    state = best_of(states)
     # The first prediction counts, because it was made before sliding; of the other kinds the last of the best state.
     best = [attempt.raw for attempt in mine if attempt.state == state] or [mine[-1].raw]
     return Past(
@@ -135,7 +135,8 @@ def past_of(attempts, posed):
     )
 
 
-def _best(states):
+def best_of(states):
+    """The best of some states of answers."""
     return next((known for known in (RIGHT, RECORDED, NOT_YET) if known in states), NOT_TRIED)
 
 

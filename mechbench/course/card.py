@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 from mechbench.course import ask as asking
 from mechbench.course import core, offered
-from mechbench.course.exercise import Prediction
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.lessons import LESSONS, lesson
 from mechbench.course.progress import store
@@ -71,7 +70,7 @@ def _standing(exercise, answers):
     mine = [one.state for one in answers if (one.practice, one.revision) == (0, exercise.revision)]
     if not mine:
         return Standing(exercise)
-    best = RECORDED if isinstance(exercise, Prediction) else RIGHT if RIGHT in mine else NOT_YET
+    best = asking.best_of(mine)
     right_at = mine.index(RIGHT) + 1 if RIGHT in mine else 0
     last = answers[-1]
     return Standing(exercise, best, right_at, best == RIGHT and last.practice > 0 and last.state == NOT_YET)

@@ -4,11 +4,10 @@ Contents: DesignBench. The job is fixed, so that what is tried is judged for the
 question. The bench is made when it is first opened.
 """
 
-import html
-
 import ipywidgets as widgets
 
 from mechbench import quantity
+from mechbench.benches import page
 from mechbench.catalog import sizing_of
 from mechbench.course.grading import fixed_inputs
 from mechbench.course.question_text import inputs, options_of
@@ -73,5 +72,4 @@ class DesignBench:
             chosen.append(f"{entry.name} = {value}")
         self.form.put("; ".join(chosen))
         own = f" Left out: {', '.join(left)}; the answer takes parts of the kit only." if left else ""
-        said = html.escape(f"{TAKEN}{own}")
-        self.told.value = f"<div role='status' style='color:var(--jp-content-font-color1)'>{said}</div>"
+        self.told.value = page.status(f"{TAKEN}{own}")

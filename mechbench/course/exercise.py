@@ -6,6 +6,7 @@ Order        things are put in order (Item)
 Prediction   a guess before a slider is moved; recorded, never marked wrong
 Challenge    the learner picks values, and a sizing judges them on a good and on a bad day
 Shop         readings of a measurement at home, for a Quantity whose answer is found by a fit
+rows_of      rows from the units of their names and from numbers in the same order
 
 In every text, {name} stands for a number of the learner's row as it is shown ("5230 rpm"); in `explain`, {answer}
 stands for the answer. A row is a dict: name -> (number, unit), or a text. `rows` is a function of the kit that gives
@@ -84,6 +85,15 @@ class Shop:
     about: str
     measure: Callable
     fit: Callable
+
+
+def rows_of(units, cases):
+    """Rows of an exercise, from the units of their names and from numbers in the same order.
+
+    >>> rows_of({"mass": "kg", "turns": ""}, ((2, 5),))
+    ({'mass': (2, 'kg'), 'turns': (5, '')},)
+    """
+    return tuple({name: (number, unit) for (name, unit), number in zip(units.items(), case)} for case in cases)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,7 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
 from mechbench.course.on_bench import found, opened
@@ -320,15 +332,9 @@ SPRING = Quantity(
     ),
     kind="torque",
     unit="N·m",
-    rows=tuple(
-        {
-            "free": (free, "mm"),
-            "rate": (rate, "N/mm"),
-            "start": (start, "N"),
-            "length": (length, "mm"),
-            "lever": (lever, "mm"),
-        }
-        for free, rate, start, length, lever in (
+    rows=rows_of(
+        {"free": "mm", "rate": "N/mm", "start": "N", "length": "mm", "lever": "mm"},
+        (
             (80, 0.5, 6, 130, 50),
             (60, 0.4, 5, 120, 45),
             (100, 0.3, 6, 190, 60),
@@ -337,7 +343,7 @@ SPRING = Quantity(
             (60, 0.7, 7, 110, 40),
             (100, 0.45, 9, 170, 52),
             (80, 0.35, 5, 160, 44),
-        )
+        ),
     ),
     answer=lambda r: (r.start + r.rate * (r.length - r.free)) * r.lever,
     slips=(

@@ -4,7 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.on_bench import found, opened
 
@@ -145,24 +157,16 @@ CENTRE = Quantity(
     ),
     kind="length",
     unit="mm",
-    rows=tuple(
-        {
-            "base": (base, "kg"),
-            "low": (low, "mm"),
-            "tower": (tower, "kg"),
-            "middle": (middle, "mm"),
-            "arm": (arm, "kg"),
-            "high": (high, "mm"),
-            "load": (load, "kg"),
-        }
-        for base, low, tower, middle, arm, high, load in (
+    rows=rows_of(
+        {"base": "kg", "low": "mm", "tower": "kg", "middle": "mm", "arm": "kg", "high": "mm", "load": "kg"},
+        (
             (7.5, 80, 1.8, 240, 0.9, 760, 0.8),
             (8.2, 70, 1.5, 260, 1.1, 700, 0.9),
             (6.8, 90, 2.1, 220, 0.8, 820, 0.7),
             (9.0, 75, 1.6, 280, 1.2, 680, 1.1),
             (7.1, 85, 2.3, 230, 1.0, 730, 0.75),
             (8.6, 65, 1.9, 250, 0.7, 850, 0.85),
-        )
+        ),
     ),
     answer=lambda r: (
         (r.base * r.low + r.tower * r.middle + (r.arm + r.load) * r.high) / (r.base + r.tower + r.arm + r.load)

@@ -7,17 +7,23 @@ from functools import lru_cache
 import numpy as np
 
 from mechbench.catalog import judge
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, TWO_ELSEWHERE, goals, in_a_match, usual_points
 from mechbench.course.on_bench import found, opened
 from mechbench.physics.duration import triangular_at, triangular_mean
-
-
-def _rows(units, cases):
-    """Rows from the units of their names, and from numbers in the same order."""
-    return tuple({name: (number, unit) for (name, unit), number in zip(units.items(), case)} for case in cases)
-
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
@@ -94,7 +100,7 @@ _OVERLAP_1 = Quantity(
     ),
     kind="time",
     unit="s",
-    rows=_rows(
+    rows=rows_of(
         {"find": "s", "take": "s", "there": "s", "line_up": "s", "up": "s", "let_go": "s"},
         (
             (1.4, 0.6, 1.8, 1.6, 1.9, 0.5),
@@ -143,7 +149,7 @@ _OVERLAP_1 = Quantity(
 OVERLAP = replace(
     _OVERLAP_1,
     revision=2,
-    rows=_rows(
+    rows=rows_of(
         {"find": "s", "take": "s", "there": "s", "line_up": "s", "up": "s", "let_go": "s"},
         (
             (1.2, 0.7, 1.3, 2.0, 2.5, 0.4),
@@ -186,7 +192,7 @@ _MEAN_1 = Quantity(
     ),
     kind="time",
     unit="s",
-    rows=_rows(
+    rows=rows_of(
         {"machine": "s", "low": "s", "likely": "s", "high": "s"},
         (
             (3.2, 1.6, 2.4, 9.2),
@@ -237,7 +243,7 @@ _MEAN_1 = Quantity(
 MEAN = replace(
     _MEAN_1,
     revision=2,
-    rows=_rows(
+    rows=rows_of(
         {"machine": "s", "low": "s", "likely": "s", "high": "s"},
         (
             (3.5, 1.1, 2.4, 12.7),
@@ -294,7 +300,7 @@ _JAMS_1 = Quantity(
     ),
     kind="time",
     unit="s",
-    rows=_rows(
+    rows=rows_of(
         {"cycles": "", "share": "%", "low": "s", "likely": "s", "high": "s"},
         (
             (12, 15, 2, 4, 12),
@@ -344,7 +350,7 @@ _JAMS_1 = Quantity(
 JAMS = replace(
     _JAMS_1,
     revision=2,
-    rows=_rows(
+    rows=rows_of(
         {"cycles": "", "share": "%", "low": "s", "likely": "s", "high": "s"},
         (
             (13, 20, 2, 3, 15),
@@ -399,7 +405,7 @@ _PIECES_1 = Quantity(
     ),
     kind="number",
     unit="",
-    rows=_rows(
+    rows=rows_of(
         {"itself": "s", "driven": "s", "leave": "s", "cycle": "s", "carried": "", "success": "%"},
         (
             (15, 120, 30, 9, 2, 80),
@@ -448,7 +454,7 @@ PIECES = replace(
     _PIECES_1,
     revision=2,
     text=f"{_PIECES_1.text} Count parts of a cycle, too.",
-    rows=_rows(
+    rows=rows_of(
         {"itself": "s", "driven": "s", "leave": "s", "cycle": "s", "carried": "", "success": "%"},
         (
             (15, 125, 42, 10.4, 3, 78),
@@ -496,7 +502,7 @@ def _second_rows(kit):
     )
     units = {"cycle": "s", "saved": "s", "time": "s", "success": "%", "each": "points"}
     times = in_a_match(kit, [case[2] for case in cases])
-    return _rows(
+    return rows_of(
         units, [(cycle, saved, time, success, usual) for (cycle, saved, _, success), time in zip(cases, times)]
     )
 
@@ -619,7 +625,7 @@ UNEVEN = Quantity(
     ),
     kind="number",
     unit="",
-    rows=_rows(
+    rows=rows_of(
         {"quick": "s", "slow": "s", "time": "s"},
         ((6, 14, 100), (5, 12, 102), (7, 17, 108), (6, 15, 105), (8, 18, 104), (5, 13, 99), (7, 15, 110), (8, 20, 112)),
     ),
@@ -672,7 +678,7 @@ def _set_rows(kit):
     found = kit.roles.set
     need, bonus = (3, 6) if found is None else (int(found.need), found.points)
     cases = ((5, 80), (4, 85), (6, 75), (7, 78), (5, 88), (8, 76), (6, 82), (4, 90))
-    return _rows(
+    return rows_of(
         {"cycles": "", "success": "%", "need": "", "bonus": "points"},
         [(*case, need, bonus) for case in cases],
     )
@@ -752,7 +758,7 @@ def _points_rows(kit):
     end, usual = kit.roles.ending, usual_points(kit)
     cases = ((5.0, 60), (4.2, 50), (6.1, 55), (3.4, 45), (5.5, 40), (4.6, 58), (2.8, 52), (3.9, 48))
     units = {"pieces": "", "hangs": "%", "each": "points", "hang": "points", "park": "points"}
-    return _rows(units, [(*case, usual, end.tried_points, end.left_points) for case in cases])
+    return rows_of(units, [(*case, usual, end.tried_points, end.left_points) for case in cases])
 
 
 POINTS = Quantity(
@@ -902,7 +908,7 @@ def _design_rows(kit):
         plans = [{**robot, "goal": first, "next_goal": then} for first in names for then in names]
         wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
         rows.append((float(wanted), drive, up, hangs))
-    return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s", "hang_chance": "%"}, rows)
+    return rows_of({"points_wanted": "points", "drive_time": "s", "raise_time": "s", "hang_chance": "%"}, rows)
 
 
 DESIGN = Challenge(
@@ -1051,7 +1057,7 @@ def _pair_rows(kit):
     pair = kit.roles.pair
     bonus = 2 if pair is None else pair.points
     cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
-    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
+    return rows_of({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
 
 
 PAIR = Quantity(
@@ -1108,7 +1114,7 @@ def _threshold_rows(kit):
     need, time = (20 if threshold is None else int(threshold.need)), kit.roles.match.driven
     most = math.inf if threshold is None else kit.roles.limits.hold
     cases = ((2, 70, 20), (3, 65, 22), (2, 62, 18), (4, 68, 20), (3, 60, 24), (2, 66, 15), (4, 64, 16), (3, 69, 17))
-    return _rows(
+    return rows_of(
         {"need": "", "time": "s", "carried": "", "success": "%", "leave": "s"},
         [(need, time, min(carried, most), success, leave) for carried, success, leave in cases],
     )
@@ -1173,7 +1179,7 @@ def _plan_rows(kit):
         ]
         wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
         rows.append((float(wanted), drive, up))
-    return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s"}, rows)
+    return rows_of({"points_wanted": "points", "drive_time": "s", "raise_time": "s"}, rows)
 
 
 PLAN = replace(

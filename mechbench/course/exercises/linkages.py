@@ -7,7 +7,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
 from mechbench.course.on_bench import found
@@ -448,15 +460,9 @@ _HEIGHT_1 = Quantity(
     ),
     kind="length",
     unit="mm",
-    rows=tuple(
-        {
-            "first": (first, "mm"),
-            "second": (second, "mm"),
-            "ratio": (ratio, ""),
-            "start": (start, "deg"),
-            "angle": (angle, "deg"),
-        }
-        for first, second, ratio, start, angle in (
+    rows=rows_of(
+        {"first": "mm", "second": "mm", "ratio": "", "start": "deg", "angle": "deg"},
+        (
             (300, 240, 2, 75, 30),
             (360, 200, 2, 60, 15),
             (320, 300, 1.5, 60, 30),
@@ -464,7 +470,7 @@ _HEIGHT_1 = Quantity(
             (460, 340, 0.5, -15, 60),
             (500, 240, 2.5, 60, 30),
             (300, 240, 1.5, 45, 60),
-        )
+        ),
     ),
     answer=lambda r: r.first * np.sin(r.angle) + r.second * np.sin(r.start + r.angle * (1 - r.ratio)),
     slips=(
@@ -502,15 +508,9 @@ _HEIGHT_1 = Quantity(
 HEIGHT = replace(
     _HEIGHT_1,
     revision=2,
-    rows=tuple(
-        {
-            "first": (first, "mm"),
-            "second": (second, "mm"),
-            "ratio": (ratio, ""),
-            "start": (start, "deg"),
-            "angle": (angle, "deg"),
-        }
-        for first, second, ratio, start, angle in (
+    rows=rows_of(
+        {"first": "mm", "second": "mm", "ratio": "", "start": "deg", "angle": "deg"},
+        (
             (280, 340, 2, 45, 30),
             (280, 360, 2, 60, 15),
             (300, 300, 1.5, 60, 30),
@@ -518,7 +518,7 @@ HEIGHT = replace(
             (460, 260, 3, 15, 30),
             (380, 340, 2, 45, 60),
             (300, 360, 2.5, 45, 60),
-        )
+        ),
     ),
     slips=(
         *_HEIGHT_1.slips,
@@ -656,14 +656,9 @@ FORCE = Quantity(
     ),
     kind="force",
     unit="N",
-    rows=tuple(
-        {
-            "turn_in": (turn_in, "deg"),
-            "turn_out": (turn_out, "deg"),
-            "torque": (torque, "N·m"),
-            "length": (length, "mm"),
-        }
-        for turn_in, turn_out, torque, length in (
+    rows=rows_of(
+        {"turn_in": "deg", "turn_out": "deg", "torque": "N·m", "length": "mm"},
+        (
             (12, 5, 0.8, 300),
             (9, 6, 1.2, 250),
             (6, 10, 1.5, 200),
@@ -672,7 +667,7 @@ FORCE = Quantity(
             (5, 8, 1.8, 240),
             (15, 6, 0.7, 320),
             (7, 4, 1.1, 260),
-        )
+        ),
     ),
     answer=lambda r: r.torque * r.turn_in / r.turn_out / r.length,
     slips=(

@@ -6,7 +6,19 @@ from functools import lru_cache
 import numpy as np
 
 from mechbench.catalog import judge
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, in_a_match, mass_limit, usual_points
 from mechbench.course.on_bench import found, opened
@@ -368,15 +380,9 @@ SAG = Quantity(
     ),
     kind="voltage",
     unit="V",
-    rows=tuple(
-        {
-            "drive": (drive, "A"),
-            "intake": (intake, "A"),
-            "lift": (lift, "A"),
-            "winch": (winch, "A"),
-            "resistance": (resistance, "ohm"),
-        }
-        for drive, intake, lift, winch, resistance in (
+    rows=rows_of(
+        {"drive": "A", "intake": "A", "lift": "A", "winch": "A", "resistance": "ohm"},
+        (
             (18, 6, 11, 13, 0.14),
             (16, 5, 12, 14, 0.18),
             (21, 7, 9, 15, 0.12),
@@ -385,7 +391,7 @@ SAG = Quantity(
             (19, 6, 14, 17, 0.13),
             (20, 5, 12, 18, 0.17),
             (14, 7, 9, 11, 0.19),
-        )
+        ),
     ),
     answer=lambda r: max(r.drive + r.intake, r.lift, r.winch) * r.resistance,
     slips=(
@@ -940,7 +946,9 @@ _DESIGN_1 = Challenge(
 
 
 def _design_rows_2(kit):
-    """The same, while robots scored a little more, since luck was not drawn evenly: an answer brings its own points."""
+    """Made as now. What was asked with it, while luck was not drawn evenly, was a little more than robots can make; an
+    answer brings the points that it was asked for.
+    """
     return _design_rows(kit)
 
 

@@ -7,7 +7,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercise import (
+    Challenge,
+    Choice,
+    Item,
+    Option,
+    Order,
+    Prediction,
+    Quantity,
+    Shop,
+    Shown,
+    Slip,
+    rows_of,
+)
 from mechbench.course.learner_numbers import in_unit
 from mechbench.course.of_game import HANGS_ELSEWHERE
 from mechbench.course.on_bench import found, opened
@@ -242,15 +254,9 @@ _LAST_1 = Quantity(
     ),
     kind="mass",
     unit="kg",
-    rows=tuple(
-        {
-            "stall": (stall, "N·m"),
-            "core": (core, "mm"),
-            "cord": (cord, "mm"),
-            "turns": (turns, ""),
-            "wound": (wound, ""),
-        }
-        for stall, core, cord, turns, wound in (
+    rows=rows_of(
+        {"stall": "N·m", "core": "mm", "cord": "mm", "turns": "", "wound": ""},
+        (
             (3.4, 24, 3, 4, 10),
             (2.9, 20, 3, 5, 13),
             (4.1, 28, 4, 3, 8),
@@ -259,7 +265,7 @@ _LAST_1 = Quantity(
             (2.6, 18, 3, 5, 12),
             (3.6, 25, 5, 4, 9),
             (4.6, 30, 4, 3, 10),
-        )
+        ),
     ),
     answer=lambda r: r.stall / (G * _layer(r, _last_layer(r))),
     slips=(
@@ -293,15 +299,9 @@ _LAST_1 = Quantity(
 LAST = replace(
     _LAST_1,
     revision=2,
-    rows=tuple(
-        {
-            "stall": (stall, "N·m"),
-            "core": (core, "mm"),
-            "cord": (cord, "mm"),
-            "turns": (turns, ""),
-            "wound": (wound, ""),
-        }
-        for stall, core, cord, turns, wound in (
+    rows=rows_of(
+        {"stall": "N·m", "core": "mm", "cord": "mm", "turns": "", "wound": ""},
+        (
             (2.6, 16, 4, 4, 11),
             (2.2, 15, 5, 5, 13),
             (3.1, 18, 5, 4, 9),
@@ -310,7 +310,7 @@ LAST = replace(
             (2.7, 18, 4.5, 5, 11),
             (2.5, 15, 4.5, 4, 10),
             (3.3, 20, 5, 5, 12),
-        )
+        ),
     ),
     slips=(
         *_LAST_1.slips,
