@@ -17,7 +17,7 @@ from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
 from mechbench.course.design_feedback import ALL_AT_ONCE, as_text, asked_lines, missed_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
-from mechbench.course.learner_numbers import pose
+from mechbench.course.learner_numbers import pose, rounded
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
 from mechbench.course.slips import values_of
 from mechbench.engine import assumed_text, report_text
@@ -29,6 +29,7 @@ LONGEST_RAW = 200
 CLOSE = 0.05  # further off is no slip of rounding
 READ_OFF = 0.10  # so far off may be what is read from a table in haste
 AT_ONCE = "all at once not met"  # a slip: each by itself is met on 19 of 20 days, all together are not
+TOO_FEW_DIGITS = "Two digits are too few here: write three."
 POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
 
 
@@ -177,10 +178,18 @@ def _general_advice(posed, exercise, reading, truth):
         )
     if value * truth > 0 and _within(value, truth, CLOSE) and not _may_be_a_slip(posed, exercise, value):
         usual = "Perhaps a number was rounded too early or copied wrongly, or a small part was left out."
-        return f"Close, but more than {percent(tolerance)} away. {posed.fill(exercise.near) or usual}"
+        why = TOO_FEW_DIGITS if _has_too_few_digits(reading, truth) else posed.fill(exercise.near) or usual
+        return f"Close, but more than {percent(tolerance)} away. {why}"
     if exercise.near and _within(value, truth, READ_OFF):
         return f"More than {percent(tolerance)} away. {posed.fill(exercise.near)}"
     return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
+
+
+def _has_too_few_digits(reading, truth):
+    """Whether the number is the right one rounded to two digits: from 1.0 to 1.6 that may be too far off."""
+    right = quantity.from_si(truth, reading.unit)
+    half_a_step = 0.5 * 10.0 ** (math.floor(math.log10(abs(right))) - 1)
+    return rounded(reading.number, 2) == reading.number and abs(reading.number - right) <= half_a_step * (1 + 1e-9)
 
 
 def _fits_in_another_unit(reading, truth, tolerance):

@@ -89,6 +89,24 @@ def test_an_exercise_may_say_how_a_close_number_comes_about():
 
 
 @pytest.mark.parametrize(
+    "truth, raw, two_digits",
+    [
+        # By hand: 1.3 for 1.26 is 3.2 % more, 13 for 12.6 too, 1.1 for 1.05 is 4.8 % more; 1.2 for 1.26 is no rounding.
+        (1.26, "1.3 N·m", True),
+        (1.26, "130 N·cm", True),
+        (1.05, "1.1 N·m", True),
+        (1.26, "1.2 N·m", False),
+        (1.26, "1.302 N·m", False),
+    ],
+)
+def test_what_was_rounded_to_two_digits_is_asked_for_three(truth, raw, two_digits):
+    told = grade(replace(TORQUE, answer=lambda r: truth, slips=()), "", raw)
+    assert told.state == NOT_YET and "Close, but more than 3 % away." in told.message
+    assert ("Two digits are too few here: write three." in told.message) is two_digits
+    assert ("Perhaps a number was rounded too early" in told.message) is not two_digits
+
+
+@pytest.mark.parametrize(
     "kind, unit, truth, typed",
     [
         # By hand: 5230 rpm are 5230 x 6.2832 / 60 = 547.7 rad/s; 18 deg are 0.3142 rad; 1.96 s are 0.03267 min.

@@ -6,7 +6,7 @@ import pint
 import pytest
 
 from mechbench.course import registry
-from mechbench.course.grading import grade
+from mechbench.course.grading import RIGHT, grade, grade_posed
 from mechbench.course.learner_numbers import pose
 from tests.course.samples import KITS
 from tests.mechanisms.by_hand_handling import altered_kit
@@ -61,6 +61,15 @@ def test_second_by_counting():
         time = Fraction(one.si.driven - one.si.closing)
         before, after = time / Fraction(one.si.cycle), time / Fraction(one.si.cycle - 1)
         assert one.exercise.answer(one.si) == pytest.approx(float((after - before) * Fraction(one.si.points)))
+
+
+def test_trips_to_hundredths_are_exact_enough():
+    """As the text says: each number of trips to two digits after the point, then the difference, times the points."""
+    for one, _ in _rows("start-here-second"):
+        time = one.si.driven - one.si.closing
+        more = round(time / (one.si.cycle - 1), 2) - round(time / one.si.cycle, 2)
+        assert grade_posed(one, f"{more * one.si.points:.2f} points").state == RIGHT
+    assert "hundredths" in registry.exercise("start-here-second").text
 
 
 def test_speeds_are_in_the_order_that_pint_gives():

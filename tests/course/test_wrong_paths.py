@@ -6,6 +6,7 @@ steps; the exercise's formulas are not used.
 
 import math
 
+import numpy as np
 import pytest
 
 from mechbench.course import kit_rows, offered, registry
@@ -49,6 +50,12 @@ PATHS = [
         lambda r: (r["driven"] - r["closing"]) / (r["cycle"] - 1) - (r["driven"] - r["closing"]) / r["cycle"],
         "points",
         "how many trips more",
+    ),
+    (
+        "start-here-second",
+        lambda r: r["points"] * (r["driven"] - r["closing"]) / r["cycle"] / r["cycle"],
+        "points",
+        "as long as before",
     ),
     ("motors-current", lambda r: r["torque"] / _k(r), "A", "You left the free current out"),
     ("motors-current", lambda r: r["torque"] / r["stall_torque"] * r["stall_current"], "A", "the free current out"),
@@ -132,6 +139,18 @@ PATHS = [
     ("arm-own-mass", lambda r: (r["tube"] / 2 + r["tip"]) / 1000 * r["length"] / 100, "N·m", "kilograms by metres"),
     ("arm-own-mass", lambda r: r["tube"] / 2000 * G * r["length"] / 100, "N·m", "what hangs at the tip"),
     ("arm-at-an-angle", lambda r: r["force"] * r["length"] / 100, "N·m", "You used the whole length"),
+    (
+        "arm-at-an-angle",
+        lambda r: r["force"] * G * r["length"] / 100 * math.cos(math.radians(r["angle"])),
+        "N·m",
+        "a force already",
+    ),
+    (
+        "intake-nip-angle",
+        lambda r: math.degrees(math.acos(1 - r["squeeze"] / 2 / ((r["piece"] + r["roller"]) / 2))),
+        "deg",
+        "half the squeeze",
+    ),
     ("arm-ratio", lambda r: r["part"] / 100 * r["stall"] * r["efficiency"] / 100 / r["load"], "", "upside down"),
 ]
 OF_READINGS = [
@@ -183,6 +202,18 @@ def test_with_another_kit_it_is_never_called_close(id, wrong, unit, words, kit):
         for one in _rows(exercise, kit):
             raw = _typed(one, wrong, unit)
             assert "Close" not in grade_posed(one, raw).message, raw
+
+
+def test_the_slope_of_a_line_through_pulls_is_told_what_to_do_instead():
+    """What weighs nothing has no grip, so each row alone tells it; a line that need not begin at 0 tells it worse."""
+    exercise, told = registry.exercise("drivetrain-pull-test"), []
+    for place, one in enumerate(_rows(exercise, own_kit())):
+        for number in range(10):
+            columns = columns_in_si(shop_readings(one, f"class {place} {number}"))
+            slope = np.polyfit((one.si.mass + columns["load"]) * G, columns["pull"], 1)[0]
+            if 0.05 < abs(slope / one.si.mu - 1) < 0.1:
+                told.append(grade_posed(one, f"{slope:.4g}").message)
+    assert len(told) > 20 and all("mean of pull / force" in message for message in told)
 
 
 def test_one_reading_of_the_stopwatch_is_seldom_enough():

@@ -182,6 +182,11 @@ ANGLE = Quantity(
             lambda r: r.force * r.length * np.cos(np.degrees(r.angle)),
             "Your calculator took {angle} for radians. Switch it to degrees, or use the reading disc.",
         ),
+        Slip(
+            "force taken for mass",
+            lambda r: G * r.force * r.length * np.cos(r.angle),
+            "You multiplied by 9.81 too. That makes a weight out of kilograms, but {force} is a force already.",
+        ),
     ),
     hints=(
         "How far out sideways is the tip? Draw the arm, and drop a line from its tip.",

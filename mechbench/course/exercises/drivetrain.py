@@ -528,8 +528,8 @@ TIME = Quantity(
         "Time = distance / speed + one ramp's time.",
     ),
     explain=(
-        "Full speed all the way, and once the time of a ramp on top: {answer}. On short distances the ramps cost more"
-        " than the speed saves."
+        "Full speed all the way, and once the time of a ramp on top: {answer}. The shorter the way, the larger the"
+        " share of the ramps."
     ),
 )
 
@@ -854,6 +854,10 @@ SHOP = Quantity(
             "Divide each pull by that force: the result should be the same in every row. Make that column, and take its"
             " mean."
         ),
+    ),
+    near=(
+        "If you took the slope of a line: what weighs nothing has no grip, so the line must begin at 0. Take the mean"
+        " of pull / force instead."
     ),
     explain=(
         "The hidden friction is {answer}. Dust, wear and rain change it: measure on the field that you will play on."

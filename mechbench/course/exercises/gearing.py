@@ -357,9 +357,9 @@ PLAY = Quantity(
     lesson="gearing",
     title="Play at the tip",
     text=(
-        "While the motor stands still, the output of a gearbox can be turned {play} back and forth: its play. Behind it"
-        " is a chain with a ratio of {second} (ignore its own play), and on the last shaft sits an arm {length} long."
-        " How far can the tip of the arm move?"
+        "While the motor stands still, the output of a gearbox can be turned back and forth by {play} in all: its play."
+        " Behind it is a chain with a ratio of {second} (ignore its own play), and on the last shaft sits an arm"
+        " {length} long. How far can the tip of the arm move in all?"
     ),
     kind="length",
     unit="mm",
@@ -507,7 +507,8 @@ CENTRE = Quantity(
         "Draw two circles that touch. How far apart are their middles?",
     ),
     explain=(
-        "One radius plus the other: {answer}. Half a millimetre too far, and the teeth jump. Too near, and they jam."
+        "One radius plus the other: {answer}. Half a millimetre too far, and the teeth may jump. Too near, and they"
+        " jam."
     ),
     short=True,
 )

@@ -293,7 +293,7 @@ NIP = Quantity(
         Slip(
             "diameters for radii",
             lambda r: math.acos(1 - r.squeeze / (r.roller + r.piece)),
-            "You divided by both diameters. Take both radii, half of each.",
+            "You divided by both diameters, or took half the squeeze. Take both radii; a plate takes no squeeze.",
         ),
         Slip(
             "roller alone",
