@@ -553,7 +553,7 @@ DESIGN = replace(
         **_DESIGN_1.advice,
         "time": (
             "Too slow. If there is much torque to spare, take a smaller ratio; if there is little, a larger one. Or"
-            " try another motor."
+            " try another motor, or a spring."
         ),
         "spare": "The drive is too weak at the worst place. A larger ratio, a stronger motor or a spring helps.",
         "current": (
