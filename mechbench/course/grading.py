@@ -17,7 +17,7 @@ from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
 from mechbench.course.design_feedback import ALL_AT_ONCE, as_text, asked_lines, missed_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
-from mechbench.course.learner_numbers import pose
+from mechbench.course.learner_numbers import pose, rounded
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
 from mechbench.course.slips import values_of
 from mechbench.engine import assumed_text, report_text
@@ -180,7 +180,20 @@ def _general_advice(posed, exercise, reading, truth):
         return f"Close, but more than {percent(tolerance)} away. {posed.fill(exercise.near) or usual}"
     if exercise.near and _within(value, truth, READ_OFF):
         return f"More than {percent(tolerance)} away. {posed.fill(exercise.near)}"
+    if _rounded_too_far(reading, truth):
+        return (
+            "With one digit it can't be told. If you rounded, you rounded too far: write three digits. If not, go"
+            " through the steps once more."
+        )
     return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
+
+
+def _rounded_too_far(reading, truth):
+    """Whether a number of one digit is what the right one comes to when it is rounded so far: 0.5 of 0.461."""
+    written = "".join(re.findall(r"^[^\d.,]*([\d.,]+)", reading.text))
+    digits = written.lstrip("0.,") if re.search("[.,]", written) else written.strip("0")
+    asked = quantity.from_si(truth, reading.unit)
+    return len(digits) == 1 and rounded(asked, 1) == reading.number
 
 
 def _fits_in_another_unit(reading, truth, tolerance):
@@ -303,7 +316,10 @@ def _setting(posed, entry, value):
 def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
-    return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    try:
+        return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    except ValueError as fault:  # each may be chosen, but not with the others: a gearmotor with other gears
+        raise _Unreadable(str(fault)) from None
 
 
 def fixed_inputs(posed):
