@@ -182,6 +182,11 @@ def _general_advice(posed, exercise, reading, truth):
         return f"Close, but more than {percent(tolerance)} away. {why}"
     if exercise.near and _within(value, truth, READ_OFF):
         return f"More than {percent(tolerance)} away. {posed.fill(exercise.near)}"
+    if _rounded_too_far(reading, truth):
+        return (
+            "With one digit it can't be told. If you rounded, you rounded too far: write three digits. If not, go"
+            " through the steps once more."
+        )
     return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
 
 
@@ -190,6 +195,14 @@ def _has_too_few_digits(reading, truth):
     right = quantity.from_si(truth, reading.unit)
     half_a_step = 0.5 * 10.0 ** (math.floor(math.log10(abs(right))) - 1)
     return rounded(reading.number, 2) == reading.number and abs(reading.number - right) <= half_a_step * (1 + 1e-9)
+
+
+def _rounded_too_far(reading, truth):
+    """Whether a number of one digit is what the right one comes to when it is rounded so far: 0.5 of 0.461."""
+    written = "".join(re.findall(r"^[^\d.,]*([\d.,]+)", reading.text))
+    digits = written.lstrip("0.,") if re.search("[.,]", written) else written.strip("0")
+    asked = quantity.from_si(truth, reading.unit)
+    return len(digits) == 1 and rounded(asked, 1) == reading.number
 
 
 def _fits_in_another_unit(reading, truth, tolerance):
@@ -312,7 +325,10 @@ def _setting(posed, entry, value):
 def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
-    return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    try:
+        return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    except ValueError as fault:  # each may be chosen, but not with the others: a gearmotor with other gears
+        raise _Unreadable(str(fault)) from None
 
 
 def fixed_inputs(posed):

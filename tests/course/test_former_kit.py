@@ -19,7 +19,7 @@ from tests.course.samples import KITS
 
 FORMER, STRANGE = ("6cee08632191", "7726230ff103"), "ffffffffffff"
 AT = "2026-11-29T15:04Z"
-# Exercise -> digest and numbers of ana's question, and its answer.
+# Exercise, as it was asked then (revision 1) -> digest and numbers of ana's question, and its answer.
 ASKED = {
     "power-sag": (
         "4b39c0383938",
@@ -58,7 +58,7 @@ def plan(shelf, following):
 def attempts(kit_digest):
     """All of these answers, as the former edition kept them."""
     kept = [
-        Attempt(id, registry.exercise(id).revision, kit_digest, raw, RIGHT, at=AT, posed_digest=digest, posed=row)
+        Attempt(id, 1, kit_digest, raw, RIGHT, at=AT, posed_digest=digest, posed=row)
         for id, (digest, row, raw) in ASKED.items()
     ]
     for shelves, (digest, state) in DESIGNS.items():
@@ -85,7 +85,7 @@ each_former = pytest.mark.parametrize("former", FORMER)
 @each_former
 @pytest.mark.parametrize("id", ASKED)
 def test_its_rows_are_what_they_were(former, id):
-    exercise, (digest, row, raw) = registry.exercise(id), ASKED[id]
+    exercise, (digest, row, raw) = registry.exercise(id, 1), ASKED[id]
     found = of_old()(id, exercise.revision, former, 0, "ana")
     assert (found.digest, found.row) == (digest, row)
     assert grade_posed(pose(exercise, "ana", kit=former_kit.kit(former)), raw).state == RIGHT
@@ -151,7 +151,7 @@ def test_a_hand_in_is_graded_as_before(in_force, former, tmp_path):
 
 @each_former
 def test_a_hand_in_without_numbers_too(in_force, former, tmp_path):
-    kept = [(registry.exercise(id), raw, RIGHT) for id, (_, _, raw) in ASKED.items()]
+    kept = [(registry.exercise(id, 1), raw, RIGHT) for id, (_, _, raw) in ASKED.items()]
     path = tmp_path / "old.json"
     for digest, state in ((former, RIGHT), (STRANGE, handin.NOT_GRADED)):
         path.write_text(old_edition.hand_in_text("ana", kept, digest), encoding="utf-8")

@@ -51,6 +51,33 @@ def test_three_per_cent(factor, state):
     assert grade(TORQUE, "", f"{TRUTH * factor:.6f} N·m").state == state
 
 
+@pytest.mark.parametrize(
+    "id, typed",
+    [
+        ("robot-raised-stop", "0.5 s"),  # 1.4 / (9.81 × 130 / 420) = 0.461
+        ("robot-raised-stop", "500 ms"),
+        ("linkages-chain-torque", "2 Nm"),  # 6 × (0.4 - 0.5 × 0.25) = 1.65
+    ],
+)
+def test_who_rounds_the_right_number_to_one_digit_is_told(id, typed):
+    told = grade(id, "", typed, kit=KITS["own"])
+    assert told.state == NOT_YET and "rounded too far" in told.message and not told.slip
+
+
+@pytest.mark.parametrize("typed", ["0.50 s", "0.6 s", "0.4 s", "0.51 s", "1 s", "-0.5 s"])
+def test_another_number_is_no_rounding(typed):
+    """Of 0.461 s: 0.50 has two digits, and the others are no nearest one; 1 s is the nearest whole one."""
+    told = grade("robot-raised-stop", "", typed, kit=KITS["own"])
+    assert told.state == NOT_YET and "rounded too far" not in told.message
+
+
+def test_a_slip_is_named_before_a_rounding():
+    """2 N·m are the nearest whole number to 1.65, and what somebody finds who takes a wrong path."""
+    asked = registry.exercise("linkages-chain-torque")
+    one = replace(asked, slips=(Slip("two", lambda r: 2.0, "Two."),))
+    assert grade(one, "", "2 N·m", kit=KITS["own"]).message == "Two."
+
+
 def test_each_slip_has_its_own_words():
     told = grade(TORQUE, "", "-0.6 N·m")
     assert (told.state, told.slip, told.message) == (NOT_YET, "mass for weight", "Kilograms are no newtons.")
@@ -490,3 +517,15 @@ def test_the_kit_decides():
     raw = f"motor={motor}; count=4; start_rise=0 K"
     assert grade(CHALLENGE, "", raw, kit=KITS["own"]).state == RIGHT
     assert f"the kit has no '{motor}'" in grade(CHALLENGE, "", raw, kit=KITS["second"]).message
+
+
+def test_a_gearmotor_with_other_gears_is_no_try():
+    """Both may be chosen, but not together: that is said, and nothing is counted."""
+    kit = KITS["own"]
+    boxes = kit.table("gearboxes").names
+    both = next(name for name in kit.table("motors").names if name in boxes)
+    other = next(name for name in boxes if name not in kit.table("motors").names)
+    raw = f"motor = {both}; gearbox = {other}; profile = trapezoid"
+    told = grade("power-design", "", raw, kit=kit)
+    assert told.state == NOT_TRIED and "has gears of its own" in told.message
+    assert grading.judged(pose(registry.exercise("power-design"), kit=kit), raw) is None

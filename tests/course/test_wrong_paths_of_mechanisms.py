@@ -3,6 +3,7 @@
 Each number was worked out by hand from the book's numbers of the course's own kit, which stand in the comment.
 """
 
+import math
 import re
 from dataclasses import replace
 
@@ -35,6 +36,7 @@ PATHS = [
     ("linkages-diagonal", "117 cm", "root forgotten, in cm"),
     ("linkages-diagonal", "0.0117 m", "root forgotten, in m"), ("linkages-diagonal", "131 mm", "the 2 forgotten"),
     ("linkages-diagonal", "30 mm", "lengths subtracted"),
+    ("linkages-photo-test", "-0.5", "slope for ratio, with its sign"),  # n = 1.5: the line falls by 0.5 for each degree
     # 2 stages of 260 mm at 60 deg
     ("lift-leaning", "675 mm", "fixed slide counted"), ("lift-leaning", "600 mm", "divided by the share"),
     # 3 stages of 0.17 kg, 0.57 kg at the top
@@ -99,6 +101,7 @@ PATHS = [
     ("cycle-pieces", "16.4", "whole cycles"), ("cycle-pieces", "7.98", "cycles, not pieces"),
     # 1/7.4 - 1/9 = 0.024024, 100 s, 2 pieces, 80 %, 5 points
     ("cycle-second", "24 points", "share that scores left out"), ("cycle-second", "3.84 points", "pieces, not points"),
+    ("cycle-set", "19.2 points", "share × share, for one pair"),  # 5 cycles, 3 colours, 80 %, 6 points: 5 × 0.64 × 6
     ("cycle-uneven", "5", "pairs, not cycles"), ("cycle-uneven", "23.8", "both added"),
     # 420 mm, 130 mm, 1.4 m/s
     ("robot-raised-stop", "0.323 s", "way, not time"), ("robot-raised-stop", "3.04 s", "braking, not time"),
@@ -126,6 +129,69 @@ def test_half_a_turn_either_way_is_one_direction():
     asked = registry.exercise("linkages-chain-angle").earlier[0]
     one = replace(asked, rows=(asked.rows[3],))
     assert [grade(one, "", typed).state for typed in ("180 deg", "-180 deg", "0 deg")] == [RIGHT, RIGHT, NOT_YET]
+
+
+def test_whoever_reads_the_disc_and_rounds_to_whole_millimetres_finds_the_height():
+    """The disc of lesson 07 as it is printed, two digits each; each height is rounded before they are added."""
+    disc = {0: 0, 15: 0.26, 30: 0.50, 45: 0.71, 60: 0.87, 75: 0.97, 90: 1}
+    exercise = registry.exercise("linkages-tip-height")
+    for row in exercise.table(own_kit()):
+        first, second, n, start, angle = (row[name][0] for name in ("first", "second", "ratio", "start", "angle"))
+        points = angle * (1 - n) + start
+        share = disc[abs(points)] * (1 if points > 0 else -1)
+        typed = f"{round(first * disc[angle]) + round(second * share)} mm"
+        assert grade(replace(exercise, rows=(row,)), "", typed, kit=own_kit()).state == RIGHT, typed
+
+
+def test_nobody_leaves_out_what_else_takes_current():
+    """A battery that sags little hides a current that was left out, unless little is allowed to be off."""
+    exercise = registry.exercise("power-sag")
+    for row in exercise.table(own_kit()):
+        source, inner, count, each, others = (row[name][0] for name in ("source", "inner", "count", "each", "others"))
+        one = replace(exercise, rows=(row,))
+        told = grade(one, "", f"{source - inner * count * each:.2f} V", kit=own_kit())
+        assert told.state == NOT_YET and f"all else {others:g} A together" in told.message
+        assert grade(one, "", f"{source - inner * (count * each + others):.1f} V", kit=own_kit()).state == RIGHT
+
+
+@pytest.mark.parametrize("place", range(8))
+def test_whole_cycles_are_near_to_the_longest_cycle(place):
+    """15 cycles in place of 14.3 in the first row: 145 s / 15."""
+    exercise = registry.exercise("cycle-threshold")
+    row = exercise.table(own_kit())[place]
+    need, time, leave, carried, success = (row[key][0] for key in ("need", "time", "leave", "carried", "success"))
+    cycles = math.ceil(100 * need / carried / success)
+    told = grade(replace(exercise, rows=(row,)), "", f"{(time - leave) / cycles:.2f} s", kit=own_kit())
+    assert told.state == RIGHT or "on average it need not be whole" in told.message
+
+
+def test_the_worth_of_a_second_is_not_taken_for_the_end_left_out():
+    """79 s, 8 s, 2 pieces, 78 %, 5 points: 77 points with cycles on a good day, 9.63 for each second of a cycle; on a
+    bad day it is 3.4 s longer. The first guess of lesson 13 lies near to the answer without the end, by chance.
+    """
+    exercise = registry.exercise("robot-bad-day")
+    named = 0
+    for row in exercise.table(own_kit()):
+        time, cycle, way, up, success, each, end = (
+            row[key][0] for key in ("time", "cycle", "way", "up", "success", "each", "end")
+        )
+        brought = time / cycle * 2 * success / 100 * each
+        typed = f"{brought + end - brought / cycle * (2 * way + up):.1f} points"
+        told = grade(replace(exercise, rows=(row,)), "", typed, kit=own_kit())
+        assert told.state == NOT_YET
+        assert not told.slip or "a first guess for small changes" in told.message
+        named += bool(told.slip)
+    assert named >= 7
+
+
+def test_no_feedback_tells_how_much_of_the_cycle_is_the_drivers():
+    """6.6 s of the machine and (1.6 + 2.0 + 11.2) / 3 = 4.93 s of the driver: less than half, in one row."""
+    exercise = registry.exercise("cycle-mean")
+    for row in exercise.table(own_kit()):
+        machine, *driver = (row[name][0] for name in ("machine", "low", "likely", "high"))
+        told = grade(replace(exercise, rows=(row,)), "", f"{machine} s", kit=own_kit())
+        assert told.slip == "driver left out"
+        assert "more than half" not in told.message or sum(driver) / 3 > machine
 
 
 def test_whole_cycles_of_a_match_heat_as_much():

@@ -227,7 +227,7 @@ _MEAN_1 = Quantity(
         Slip(
             "driver left out",
             lambda r: r.machine,
-            "You left out the driver, who takes more than half of this cycle.",
+            "You left out the driver, who takes a large part of this cycle.",
         ),
     ),
     hints=(
@@ -532,7 +532,7 @@ SECOND = Quantity(
             "share of the old cycle",
             lambda r: r.time * 2 * r.success * r.each * 2 * r.saved / r.cycle**2,
             "You took that share of the points which is saved of the old cycle. But the time won is filled with the "
-            "new, shorter cycles. Find the points before and after, and take the difference.",
+            "new, shorter cycles. Find the points before and after, with parts of a cycle, and take the difference.",
         ),
         Slip(
             "one piece a cycle",
@@ -547,7 +547,7 @@ SECOND = Quantity(
         Slip(
             "share that scores left out",
             lambda r: r.time * 2 * r.each * (1 / (r.cycle - 2 * r.saved) - 1 / r.cycle),
-            "You let all pieces score. Only {success} of them do.",
+            "You let all pieces score. Only {success} of them do. (And parts of a cycle count, too.)",
         ),
         Slip(
             "pieces, not points",
@@ -621,7 +621,7 @@ UNEVEN = Quantity(
     title="Now quick, now slow",
     text=(
         "Every other cycle of a robot is held up by traffic. A free one takes {quick}, a held-up one {slow}. How "
-        "many cycles does it make in {time}?"
+        "many cycles does it make in {time}, on average?"
     ),
     kind="number",
     unit="",
@@ -705,6 +705,11 @@ SET = Quantity(
             lambda r: r.cycles * r.success * r.bonus,
             "You counted the chance once. But all of the pieces must stay: each next one stays in only {success} of the"
             " cycles in which those before it do.",
+        ),
+        Slip(
+            "share × share, for one pair",
+            lambda r: r.cycles * r.success**2 * r.bonus,
+            "You took share × share: that is the chance of two pieces. Here all {need} must stay.",
         ),
         Slip(
             "all sets complete",
@@ -1128,7 +1133,8 @@ THRESHOLD = Quantity(
     text=(
         "From {need} pieces on a robot gets more points. People drive for {time}; the last {leave} are for something"
         " else. The robot carries {carried} pieces in each cycle, and {success} of them stay where they were put. How"
-        " long may a cycle be at most, so that {need} pieces are there in time, on average?"
+        " long may a cycle be at most, so that {need} pieces are there in time, on average? Count parts of a cycle,"
+        " too."
     ),
     kind="time",
     unit="s",
@@ -1156,6 +1162,7 @@ THRESHOLD = Quantity(
             "You divided by the share that stays. Pieces that fall down leave less time for a cycle, not more.",
         ),
     ),
+    near="Perhaps you rounded the number of cycles: on average it need not be whole.",
     hints=(
         "How many pieces stay from one cycle? Then: how many cycles are needed?",
         "Time left over the number of cycles.",

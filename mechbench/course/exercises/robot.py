@@ -328,7 +328,8 @@ _BAD_DAY_1 = Quantity(
         Slip(
             "end left out",
             lambda r: _promised(r, r.cycle + 2 * r.way + r.up) - r.end,
-            "You left out the end of the match.",
+            "You left out the end of the match, or you took each lost second for its worth on a good day. That is a"
+            " first guess for small changes: count the cycles of the bad day anew, and put the end on top.",
         ),
     ),
     hints=(

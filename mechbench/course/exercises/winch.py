@@ -1041,7 +1041,8 @@ RAMP_HOLD = Quantity(
     text=(
         "A robot of {mass} stands on a ramp of {slope} and looks up it. The power goes off. Its wheels are {diameter}"
         " across and don't slip. Which torque must the gearboxes hold, all driven wheels together, so that it does not"
-        " roll down? (The share of the weight that pulls along the ramp is the sine of the slope; see the disc.)"
+        " roll down? (The share of the weight that pulls along the ramp is the sine of the slope: read it between two"
+        " columns of the disc of lesson 08.)"
     ),
     kind="torque",
     unit="N·m",
