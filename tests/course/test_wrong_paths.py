@@ -50,6 +50,12 @@ PATHS = [
         "points",
         "how many trips more",
     ),
+    (
+        "start-here-second",
+        lambda r: r["points"] * (r["driven"] - r["closing"]) / r["cycle"],
+        "points",
+        "all points of the robot as it was",
+    ),
     ("motors-current", lambda r: r["torque"] / _k(r), "A", "You left the free current out"),
     ("motors-current", lambda r: r["torque"] / r["stall_torque"] * r["stall_current"], "A", "the free current out"),
     (
@@ -59,6 +65,7 @@ PATHS = [
         "the free current twice",
     ),
     ("motors-power", lambda r: r["torque"] * r["speed"], "W", "You multiplied by rpm"),
+    ("motors-power", lambda r: r["torque"] * r["speed"] * TURN, "W", "a minute has 60 seconds"),
     ("motors-power", lambda r: r["stall_torque"] * r["speed"] * TURN / 60, "W", "You used the stall torque"),
     ("motors-power", lambda r: r["torque"] * r["free_speed"] * TURN / 60, "W", "You used the free speed"),
     ("motors-tired-battery", lambda r: r["stall_torque"] * (1 - r["low"] / r["voltage"]), "N·m", "is lost"),
@@ -107,9 +114,24 @@ PATHS = [
         "A",
         "You left the losses out",
     ),
+    (
+        "drivetrain-slip-current",
+        lambda r: r["free"] + r["grip"] * r["diameter"] / 2000 / (r["ratio"] * r["efficiency"] / 100 * r["constant"]),
+        "A",
+        "There is one free current in your number",
+    ),
+    (
+        "drivetrain-slip-current",
+        lambda r: (
+            r["free"] + r["grip"] * r["diameter"] / 2000 / (4 * r["ratio"] * r["efficiency"] / 100 * r["constant"])
+        ),
+        "A",
+        "That is one motor",
+    ),
     ("drivetrain-pull-test", lambda r: r["mu"] * (r["mass"] + 3.5) / r["mass"], "", "the robot alone"),
     ("intake-surface-speed", lambda r: r["turns"] * r["across"] / 2000, "m/s", "as if they were rad/s"),
     ("intake-surface-speed", lambda r: math.pi * r["across"] / 2000 * r["turns"] / 60, "m/s", "π × radius"),
+    ("intake-surface-speed", lambda r: math.pi * r["across"] / 1000 * r["turns"], "m/s", "a minute has 60 seconds"),
     (
         "intake-two-rollers",
         lambda r: r["stiffness"] * (r["piece"] - r["gap"]) / r["grip"],
@@ -132,6 +154,16 @@ PATHS = [
     ("arm-own-mass", lambda r: (r["tube"] / 2 + r["tip"]) / 1000 * r["length"] / 100, "N·m", "kilograms by metres"),
     ("arm-own-mass", lambda r: r["tube"] / 2000 * G * r["length"] / 100, "N·m", "what hangs at the tip"),
     ("arm-at-an-angle", lambda r: r["force"] * r["length"] / 100, "N·m", "You used the whole length"),
+    ("lift-top-speed", lambda r: r["stages"] * r["turns"] * r["across"] / 2000, "m/s", "as if they were rad/s"),
+    ("lift-top-speed", lambda r: r["stages"] * math.pi * r["across"] / 1000 * r["turns"], "m/s", "divide by 60"),
+    ("winch-layer-torque", lambda r: r["mass"] * G * r["core"] / 2000, "N·m", "the bare drum"),
+    ("cycle-points", lambda r: r["pieces"] * r["each"] + r["hangs"] / 100 * r["hang"], "points", "the easier task out"),
+    (
+        "robot-second-try",
+        lambda r: (1 - r["chance"] / 100) * r["chance"] / 100 * r["hang"] - r["time"] * r["rate"],
+        "points",
+        "You counted the harder task in full",
+    ),
     ("arm-ratio", lambda r: r["part"] / 100 * r["stall"] * r["efficiency"] / 100 / r["load"], "", "upside down"),
 ]
 OF_READINGS = [

@@ -754,14 +754,19 @@ SET = Quantity(
 # --- all points of a match -----------------------------------------------------------------------------------------
 
 
-def _points_rows(kit):
+def _points_rows_1(kit):
     end, usual = kit.roles.ending, usual_points(kit)
     cases = ((5.0, 60), (4.2, 50), (6.1, 55), (3.4, 45), (5.5, 40), (4.6, 58), (2.8, 52), (3.9, 48))
     units = {"pieces": "", "hangs": "%", "each": "points", "hang": "points", "park": "points"}
     return rows_of(units, [(*case, usual, end.tried_points, end.left_points) for case in cases])
 
 
-POINTS = Quantity(
+def _points_rows(kit):
+    """The same: of the easier task alone a few points may be missing, and the tolerance tells them apart."""
+    return _points_rows_1(kit)
+
+
+_POINTS_1 = Quantity(
     id="cycle-points",
     lesson="cycle",
     needs=("goal", "two_ends"),
@@ -773,7 +778,7 @@ POINTS = Quantity(
     ),
     kind="points",
     unit="points",
-    rows=_points_rows,
+    rows=_points_rows_1,
     answer=lambda r: r.pieces * r.each + r.hangs * r.hang + (1 - r.hangs) * r.park,
     slips=(
         Slip(
@@ -802,6 +807,22 @@ POINTS = Quantity(
         "Pieces × points, plus share × points of the harder task, plus the rest of the matches × points of the easier.",
     ),
     explain="Each kind of end counts with its own share of the matches: {answer}.",
+)
+
+POINTS = replace(
+    _POINTS_1,
+    revision=2,
+    tolerance=0.02,
+    rows=_points_rows,
+    slips=(
+        *_POINTS_1.slips,
+        Slip(
+            "easier task left out",
+            lambda r: r.pieces * r.each + r.hangs * r.hang,
+            "You left the easier task out. In the matches in which the harder one fails, it still brings {park}.",
+        ),
+    ),
+    earlier=(_POINTS_1,),
 )
 
 

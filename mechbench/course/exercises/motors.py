@@ -244,6 +244,11 @@ POWER = Quantity(
             "You used turns in one second. Use radians in one second: one turn is 2π radians, a little more than 6.",
         ),
         Slip(
+            "radians in a minute",
+            lambda r: 60 * r.torque * r.speed,
+            "You used radians in one minute. Divide by 60: a minute has 60 seconds.",
+        ),
+        Slip(
             "both ends of the line at once",
             lambda r: r.stall_torque * r.free_speed,
             "You multiplied the stall torque by the free speed. The motor never has both at once.",
