@@ -217,6 +217,29 @@ def test_with_another_kit_it_is_never_called_close(id, wrong, unit, words, kit):
             assert "Close" not in grade_posed(one, raw).message, raw
 
 
+def _of_weights(r, columns):
+    """Torque of the motor that the weights ask, in amperes without any loss, and the current that was read."""
+    return columns["mass"] * G * r.spool / 2 / (r.ratio * r.constant), columns["current"]
+
+
+def _of_layers(r, columns):
+    """The same of a sandbag on the layers of a drum."""
+    return r.mass * G * columns["radius"] / (r.ratio * r.constant), columns["current"]
+
+
+@pytest.mark.parametrize("id, amperes", [("gearing-lifted-weights", _of_weights), ("winch-current-test", _of_layers)])
+def test_an_idle_current_that_is_not_subtracted_is_told_and_never_right(id, amperes):
+    """Whichever way a learner takes all the current for that of the load: mean, sums, a line through zero, one row."""
+    for place, one in enumerate(_rows(registry.exercise(id), own_kit())):
+        for number in range(10):
+            asked, read = amperes(one.si, columns_in_si(shop_readings(one, f"class {place} {number}")))
+            each = asked / read
+            typed = [*each, asked.sum() / read.sum(), (asked * read).sum() / (read * read).sum(), each.mean()]
+            told = [grade_posed(one, f"{100 * share:.3g} %") for share in typed]
+            assert {grade.state for grade in told} == {NOT_YET}
+            assert told[-1].slip and "current" in told[-1].message, told[-1]
+
+
 def test_one_reading_of_the_stopwatch_is_seldom_enough():
     """Of the thirty readings the first and the last are told by name; the mean of all of them is right."""
     exercise = registry.exercise("start-here-stopwatch")
