@@ -8,7 +8,9 @@ import math
 
 import pytest
 
+from mechbench import quantity
 from mechbench.course import kit_rows, offered, registry
+from mechbench.course.exercise import Quantity
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 from mechbench.course.learner_numbers import posed
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
@@ -215,6 +217,25 @@ def test_with_another_kit_it_is_never_called_close(id, wrong, unit, words, kit):
         for one in _rows(exercise, kit):
             raw = _typed(one, wrong, unit)
             assert "Close" not in grade_posed(one, raw).message, raw
+
+
+QUANTITIES = [exercise for exercise in registry.everything() if isinstance(exercise, Quantity)]
+
+
+@pytest.mark.parametrize("exercise", QUANTITIES, ids=lambda exercise: exercise.id)
+def test_right_digits_with_another_unit_are_told_apart_from_a_wrong_number(exercise):
+    """The right number with each other unit of its kind: never right, and what is said speaks of digits or of units,
+    or names the path that gives just that.
+    """
+    for one in _rows(exercise, own_kit()):
+        number = f"{quantity.from_si(exercise.answer(one.si), exercise.unit):.4g}"
+        for unit in quantity.units_of(exercise.kind):
+            if quantity.to_si(1, unit) == pytest.approx(quantity.to_si(1, exercise.unit), rel=0.1):
+                continue  # the same unit, or one of the same size
+            told = grade_posed(one, f"{number} {quantity.written(unit)}")
+            assert told.state != RIGHT, f"{number} {unit}"
+            if told.state == NOT_YET and not told.slip:
+                assert "The digits fit" in told.message, f"{number} {unit}: {told.message}"
 
 
 def _of_weights(r, columns):

@@ -89,7 +89,7 @@ PREDICT = Prediction(
             "largest",
             "The largest ratio: it pulls hardest.",
             (
-                "It is true that it pulls hardest. The surprise: more pull than the tyres hold is of no use, and its"
+                "It is true that it pulls hardest. The surprise: more pull than the wheels can hold on the floor is of no use, and its"
                 " top speed is low."
             ),
         ),
@@ -659,6 +659,7 @@ CURRENT = replace(
             " {free} besides what the push needs.",
         ),
     ),
+    hints=(*_CURRENT_2.hints[:2], f"{_CURRENT_2.hints[2]} Keep three digits or more: here a small mistake shows."),
     earlier=(_CURRENT_1, _CURRENT_2),
 )
 

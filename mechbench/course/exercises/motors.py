@@ -407,8 +407,8 @@ TWO = replace(
         Slip(
             "whole load on one motor",
             lambda r: r.free_current + r.torque / _constant(r),
-            "There is one free current in your number: you put the whole load on one motor, or counted the other one's"
-            " free current for nothing. Take half the load for each motor, find its current, and take it twice.",
+            "There is one free current in your number: you put the whole load on one motor, or left the free"
+            " current of one motor out. Take half the load for each motor, find its current, and take it twice.",
         ),
         Slip(
             "free current counted twice",

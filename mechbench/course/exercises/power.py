@@ -373,7 +373,7 @@ ENERGY = Quantity(
         Slip(
             "hours for minutes",
             lambda r: r.charge * r.volts / (r.power * r.share) / 60,
-            "That is the number of hours. An hour has 60 minutes.",
+            "Look at your unit: no battery is empty so soon. An hour has 60 minutes, and a minute 60 seconds.",
         ),
         Slip(
             "times the share",
