@@ -446,7 +446,7 @@ _PIECES_1 = Quantity(
         "How much time is left for cycles?",
         "Pieces = time left / time of a cycle × pieces carried × share that scores.",
     ),
-    explain=("Time left over time of a cycle, times pieces carried, times the share that scores: {answer} pieces."),
+    explain=("Time left / time of a cycle, times pieces carried, times the share that scores: {answer} pieces."),
     short=True,
 )
 
@@ -1179,7 +1179,7 @@ THRESHOLD = Quantity(
     ),
     hints=(
         "How many pieces stay from one cycle? Then: how many cycles are needed?",
-        "Time left over the number of cycles.",
+        "Time left divided by the number of cycles.",
     ),
     explain=(
         "Time left × pieces that stay in a cycle / pieces needed: {answer}. One piece less and all of that bonus is"

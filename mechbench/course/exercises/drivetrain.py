@@ -89,8 +89,8 @@ PREDICT = Prediction(
             "largest",
             "The largest ratio: it pulls hardest.",
             (
-                "It is true that it pulls hardest. The surprise: more pull than the wheels can hold on the floor is of no use, and its"
-                " top speed is low."
+                "It is true that it pulls hardest. The surprise: more pull than the wheels can hold on the"
+                " floor is of no use, and its top speed is low."
             ),
         ),
     ),
