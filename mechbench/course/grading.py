@@ -303,7 +303,10 @@ def _setting(posed, entry, value):
 def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
-    return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    try:
+        return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+    except ValueError as fault:  # parts that do not go together, as a motor with gears of its own and a gearbox
+        raise _Unreadable(str(fault)) from None
 
 
 def fixed_inputs(posed):

@@ -472,3 +472,10 @@ def test_the_kit_decides():
     raw = f"motor={motor}; count=4; start_rise=0 K"
     assert grade(CHALLENGE, "", raw, kit=KITS["own"]).state == RIGHT
     assert f"the kit has no '{motor}'" in grade(CHALLENGE, "", raw, kit=KITS["second"]).message
+
+
+def test_parts_that_do_not_go_together_cost_no_try():
+    """A gearmotor's own gears go with its own motor alone: the sentence says so, and which to choose."""
+    told = grade("drivetrain-design", "", "motor = slim; count = 2; gearbox = slow; wheel = omni_80", kit=KITS["own"])
+    assert told.state == NOT_TRIED and "are built into that gearmotor" in told.message
+    assert "choose 'slow' as motor too, or another gearbox" in told.message
