@@ -7,6 +7,8 @@ import inspect
 import re
 from dataclasses import dataclass
 
+# A fact of the trade, as docstrings mark it, and as it is told to who reads no docstrings.
+UNWRITTEN, PRACTICE = "common practice, no source", "known from practice"
 HEADS = ("Equation:", "Valid:", "Raises:", "Source:")
 
 
@@ -30,7 +32,7 @@ def facts_of(function):
     """
     text = inspect.cleandoc(function.__doc__)
     topic = function.__module__.rpartition(".")[2]
-    source = _followed(_part(text, "Source:"), function)
+    source = _followed(_part(text, "Source:"), function).replace(UNWRITTEN, PRACTICE)
     return Facts(
         f"{topic}.{function.__name__}", text.partition("\n")[0], _part(text, "Equation:"), _part(text, "Valid:"), source
     )

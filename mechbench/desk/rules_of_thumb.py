@@ -8,12 +8,11 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk.formulas import facts_of
+from mechbench.desk.formulas import PRACTICE, facts_of
 from mechbench.engine.report_text import CLOSE
 from mechbench.kits import kit
 from mechbench.physics import balance, belt, drive, gearing, intake, lift, linkage, motor, rope, scissor
 
-PRACTICE = "common practice, no source"
 SLOW_START, USUAL_START = np.radians(10), np.radians(45)
 
 

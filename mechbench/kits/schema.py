@@ -55,7 +55,7 @@ BACKLASH = Entry(
     "play of the output shaft: how far it turns by hand, from stop to stop, with the motor held",
     default=math.radians(3),
     title="play",
-    left_out="3 deg (common practice, no source)",
+    left_out="3 deg (usual; measure yours)",
 )
 EFFICIENCY = Entry(
     "number",
@@ -64,13 +64,13 @@ EFFICIENCY = Entry(
     "share of the power that gets through when the motor drives",
     default=WHEEL_EFFICIENCY,
     title="efficiency",
-    left_out="92 % (common practice, no source)",
+    left_out="92 % (usual; measure yours)",
 )
 
 
 def _play(metres):
     """Play of toothed wheels, where nobody measured it."""
-    left_out = f"{1000 * metres:g} mm (common practice, no source)"
+    left_out = f"{1000 * metres:g} mm (usual; measure yours)"
     return Entry("length", "0 mm", "5 mm", "play at the pitch circle", default=metres, left_out=left_out)
 
 
@@ -135,7 +135,7 @@ DRIVES = {
                 EFFICIENCY,
                 title="efficiency of a stage",
                 default=STAGE_EFFICIENCY,
-                left_out="90 % (common practice, no source)",
+                left_out="90 % (usual; measure yours)",
             ),
             "backlash": BACKLASH,
             "allowed_small": Entry(
@@ -159,7 +159,7 @@ DRIVES = {
                 "mass of one stage, without motor",
                 default=STAGE_MASS,
                 title="mass of a stage",
-                left_out="40 g (common practice, no source)",
+                left_out="40 g (usual; measure yours)",
             ),
             "have": HAVE,
         },
@@ -324,7 +324,7 @@ DRIVES = {
                 "number",
                 0.3,
                 1,
-                "share of the battery's power that comes out of the converter; 0.85 is common practice",
+                "share of the battery's power that comes out of the converter; 0.85 is usual",
                 default=0.85,
             ),
         },
@@ -506,7 +506,7 @@ MECHANISMS = {
             "knot_keeps": _share(
                 "share of the strength that is left at a knot",
                 default=KNOT_KEEPS,
-                left_out="half (common practice, no source)",
+                left_out="half (usual; measure yours)",
             ),
         },
     ),
@@ -522,7 +522,7 @@ MECHANISMS = {
                 "2 m",
                 "of the rim that keeps the cord on",
                 **MAY_LACK,
-                left_out="20 mm more than the core (common practice, no source)",
+                left_out="20 mm more than the core (usual; measure yours)",
             ),
             "mass": replace(MASS, **MAY_LACK, left_out="that of a printed spool: 0.6 g for each cm3 of its outline"),
         },
@@ -612,7 +612,7 @@ ELECTRICITY = {
                 "the same on the worst of the bad days, as of an old battery",
                 **MAY_LACK,
                 title="resistance when old",
-                left_out="twice that (common practice, no source)",
+                left_out="twice that (usual; measure yours)",
             ),
             "mass": MASS,
         },
@@ -678,7 +678,7 @@ ELECTRICITY = {
                 "1 s",
                 "how long the program takes from one look at its sensors to the next",
                 default=LOOP_TIME,
-                left_out="20 ms (common practice, no source)",
+                left_out="20 ms (usual; measure yours)",
             ),
             "reset_level": Entry(
                 "voltage",

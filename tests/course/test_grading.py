@@ -529,3 +529,10 @@ def test_a_gearmotor_with_other_gears_is_no_try():
     told = grade("power-design", "", raw, kit=kit)
     assert told.state == NOT_TRIED and "has gears of its own" in told.message
     assert grading.judged(pose(registry.exercise("power-design"), kit=kit), raw) is None
+
+
+def test_parts_that_do_not_go_together_cost_no_try():
+    """A gearmotor's own gears go with its own motor alone: the sentence says so, and which to choose."""
+    told = grade("drivetrain-design", "", "motor = slim; count = 2; gearbox = slow; wheel = omni_80", kit=KITS["own"])
+    assert told.state == NOT_TRIED and "are built into that gearmotor" in told.message
+    assert "choose 'slow' as motor too, or another gearbox" in told.message

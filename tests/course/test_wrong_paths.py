@@ -9,7 +9,9 @@ import math
 import numpy as np
 import pytest
 
+from mechbench import quantity
 from mechbench.course import kit_rows, offered, registry
+from mechbench.course.exercise import Quantity
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 from mechbench.course.learner_numbers import posed
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
@@ -57,6 +59,12 @@ PATHS = [
         "points",
         "as long as before",
     ),
+    (
+        "start-here-second",
+        lambda r: r["points"] * (r["driven"] - r["closing"]) / r["cycle"],
+        "points",
+        "all points of the robot as it was",
+    ),
     ("motors-current", lambda r: r["torque"] / _k(r), "A", "You left the free current out"),
     ("motors-current", lambda r: r["torque"] / r["stall_torque"] * r["stall_current"], "A", "the free current out"),
     (
@@ -66,6 +74,7 @@ PATHS = [
         "the free current twice",
     ),
     ("motors-power", lambda r: r["torque"] * r["speed"], "W", "You multiplied by rpm"),
+    ("motors-power", lambda r: r["torque"] * r["speed"] * TURN, "W", "a minute has 60 seconds"),
     ("motors-power", lambda r: r["stall_torque"] * r["speed"] * TURN / 60, "W", "You used the stall torque"),
     ("motors-power", lambda r: r["torque"] * r["free_speed"] * TURN / 60, "W", "You used the free speed"),
     ("motors-tired-battery", lambda r: r["stall_torque"] * (1 - r["low"] / r["voltage"]), "N·m", "is lost"),
@@ -114,9 +123,24 @@ PATHS = [
         "A",
         "You left the losses out",
     ),
+    (
+        "drivetrain-slip-current",
+        lambda r: r["free"] + r["grip"] * r["diameter"] / 2000 / (r["ratio"] * r["efficiency"] / 100 * r["constant"]),
+        "A",
+        "There is one free current in your number",
+    ),
+    (
+        "drivetrain-slip-current",
+        lambda r: (
+            r["free"] + r["grip"] * r["diameter"] / 2000 / (4 * r["ratio"] * r["efficiency"] / 100 * r["constant"])
+        ),
+        "A",
+        "That is one motor",
+    ),
     ("drivetrain-pull-test", lambda r: r["mu"] * (r["mass"] + 3.5) / r["mass"], "", "the robot alone"),
     ("intake-surface-speed", lambda r: r["turns"] * r["across"] / 2000, "m/s", "as if they were rad/s"),
     ("intake-surface-speed", lambda r: math.pi * r["across"] / 2000 * r["turns"] / 60, "m/s", "π × radius"),
+    ("intake-surface-speed", lambda r: math.pi * r["across"] / 1000 * r["turns"], "m/s", "a minute has 60 seconds"),
     (
         "intake-two-rollers",
         lambda r: r["stiffness"] * (r["piece"] - r["gap"]) / r["grip"],
@@ -150,6 +174,16 @@ PATHS = [
         lambda r: math.degrees(math.acos(1 - r["squeeze"] / 2 / ((r["piece"] + r["roller"]) / 2))),
         "deg",
         "half the squeeze",
+    ),
+    ("lift-top-speed", lambda r: r["stages"] * r["turns"] * r["across"] / 2000, "m/s", "as if they were rad/s"),
+    ("lift-top-speed", lambda r: r["stages"] * math.pi * r["across"] / 1000 * r["turns"], "m/s", "divide by 60"),
+    ("winch-layer-torque", lambda r: r["mass"] * G * r["core"] / 2000, "N·m", "the bare drum"),
+    ("cycle-points", lambda r: r["pieces"] * r["each"] + r["hangs"] / 100 * r["hang"], "points", "the easier task out"),
+    (
+        "robot-second-try",
+        lambda r: (1 - r["chance"] / 100) * r["chance"] / 100 * r["hang"] - r["time"] * r["rate"],
+        "points",
+        "You counted the harder task in full",
     ),
     ("arm-ratio", lambda r: r["part"] / 100 * r["stall"] * r["efficiency"] / 100 / r["load"], "", "upside down"),
 ]
@@ -214,6 +248,48 @@ def test_the_slope_of_a_line_through_pulls_is_told_what_to_do_instead():
             if 0.05 < abs(slope / one.si.mu - 1) < 0.1:
                 told.append(grade_posed(one, f"{slope:.4g}").message)
     assert len(told) > 20 and all("mean of pull / force" in message for message in told)
+
+
+QUANTITIES = [exercise for exercise in registry.everything() if isinstance(exercise, Quantity)]
+
+
+@pytest.mark.parametrize("exercise", QUANTITIES, ids=lambda exercise: exercise.id)
+def test_right_digits_with_another_unit_are_told_apart_from_a_wrong_number(exercise):
+    """The right number with each other unit of its kind: never right, and what is said speaks of digits or of units,
+    or names the path that gives just that.
+    """
+    for one in _rows(exercise, own_kit()):
+        number = f"{quantity.from_si(exercise.answer(one.si), exercise.unit):.4g}"
+        for unit in quantity.units_of(exercise.kind):
+            if quantity.to_si(1, unit) == pytest.approx(quantity.to_si(1, exercise.unit), rel=0.1):
+                continue  # the same unit, or one of the same size
+            told = grade_posed(one, f"{number} {quantity.written(unit)}")
+            assert told.state != RIGHT, f"{number} {unit}"
+            if told.state == NOT_YET and not told.slip:
+                assert "The digits fit" in told.message, f"{number} {unit}: {told.message}"
+
+
+def _of_weights(r, columns):
+    """Torque of the motor that the weights ask, in amperes without any loss, and the current that was read."""
+    return columns["mass"] * G * r.spool / 2 / (r.ratio * r.constant), columns["current"]
+
+
+def _of_layers(r, columns):
+    """The same of a sandbag on the layers of a drum."""
+    return r.mass * G * columns["radius"] / (r.ratio * r.constant), columns["current"]
+
+
+@pytest.mark.parametrize("id, amperes", [("gearing-lifted-weights", _of_weights), ("winch-current-test", _of_layers)])
+def test_an_idle_current_that_is_not_subtracted_is_told_and_never_right(id, amperes):
+    """Whichever way a learner takes all the current for that of the load: mean, sums, a line through zero, one row."""
+    for place, one in enumerate(_rows(registry.exercise(id), own_kit())):
+        for number in range(10):
+            asked, read = amperes(one.si, columns_in_si(shop_readings(one, f"class {place} {number}")))
+            each = asked / read
+            typed = [*each, asked.sum() / read.sum(), (asked * read).sum() / (read * read).sum(), each.mean()]
+            told = [grade_posed(one, f"{100 * share:.3g} %") for share in typed]
+            assert {grade.state for grade in told} == {NOT_YET}
+            assert told[-1].slip and "current" in told[-1].message, told[-1]
 
 
 def test_one_reading_of_the_stopwatch_is_seldom_enough():

@@ -62,8 +62,11 @@ PATHS = [
     ("winch-tilt", "8.75 mm", "subtracted"),  # sinks by 21.25 mm, 30 mm of air
     # 3 cells, 0.4 kg and half of 0.3 kg, tan 15 deg = 0.268
     ("winch-scissor-start", "6.16 N", "mass for weight"), ("winch-scissor-start", "16.2 N", "weight alone"),
-    # 58.9 N at 26 mm: 1.53 N·m; 0.7 A idle and 2.344 A; 0.96 N·m for each ampere
-    ("winch-current-test", "52.4 %", "idle current counted as load, last layer"),
+    # 58.86 N at 11.5, 16.5, 21.5 and 26.5 mm; 0.96 N·m for each ampere without loss: 0.705, 1.012, 1.318 and 1.625 A;
+    # at 68 % and with 0.8 A idle 1.837, 2.288, 2.739 and 3.189 A
+    ("winch-current-test", "38.4 %", "idle current counted as load"),
+    ("winch-current-test", "50.9 %", "idle current counted as load, last layer"),
+    ("winch-current-test", "45.4 %", "idle current counted as load, mean of all layers"),
     ("balance-start-cube", "570 mm", "whole length"), ("balance-start-cube", "110 mm", "what sticks out"),
     # 7.5 kg at 80 mm, 1.8 kg at 240 mm, 1.7 kg at 760 mm
     ("balance-centre-height", "2324 mm", "not divided"), ("balance-centre-height", "460 mm", "plain mean of four"),

@@ -89,8 +89,8 @@ PREDICT = Prediction(
             "largest",
             "The largest ratio: it pulls hardest.",
             (
-                "It is true that it pulls hardest. The surprise: more pull than the tyres hold is of no use, and its"
-                " top speed is low."
+                "It is true that it pulls hardest. The surprise: more pull than the wheels can hold on the"
+                " floor is of no use, and its top speed is low."
             ),
         ),
     ),
@@ -541,8 +541,13 @@ def _slip_rows_1(kit):
     return _slipping(kit, (0.44, 0.35, 0.42, 0.4, 0.3, 0.38))
 
 
+def _slip_rows_2(kit):
+    return _slipping(kit, (0.4, 0.33, 0.38, 0.36, 0.3, 0.35))
+
+
 def _slip_rows(kit):
-    return _slipping(kit, (0.4, 0.33, 0.38, 0.36, 0.3, 0.35))  # so small that forgotten free currents show
+    """So small a grip that forgotten free currents show, all four and three of them."""
+    return _slip_rows_2(kit)
 
 
 def _slipping(kit, shares):
@@ -617,11 +622,11 @@ _CURRENT_1 = Quantity(
 )
 
 
-CURRENT = replace(
+_CURRENT_2 = replace(
     _CURRENT_1,
     revision=2,
     tolerance=0.02,
-    rows=_slip_rows,
+    rows=_slip_rows_2,
     slips=(
         *_CURRENT_1.slips,
         Slip(
@@ -637,7 +642,25 @@ CURRENT = replace(
             " it.",
         ),
     ),
-    earlier=(_CURRENT_1,),
+)
+
+
+CURRENT = replace(
+    _CURRENT_2,
+    revision=3,
+    tolerance=0.01,
+    rows=_slip_rows,
+    slips=(
+        *_CURRENT_2.slips,
+        Slip(
+            "one free current",
+            lambda r: r.free + r.grip * r.diameter / 2 / (r.ratio * r.efficiency * r.constant),
+            "There is one free current in your number. Each of the four motors has its own friction, so each draws"
+            " {free} besides what the push needs.",
+        ),
+    ),
+    hints=(*_CURRENT_2.hints[:2], f"{_CURRENT_2.hints[2]} Keep three digits or more: here a small mistake shows."),
+    earlier=(_CURRENT_1, _CURRENT_2),
 )
 
 
@@ -756,8 +779,8 @@ _DESIGN_1 = Challenge(
         "Now the next gearbox up, and down. Where the time hardly changes: what does?",
     ),
     explain=(
-        "It goes, stops and pushes, on a bad day too. Compare the current of a push with your neighbour's: that is"
-        " where the choices differ."
+        "It goes, stops and pushes, on a bad day too. Somebody else took other parts: ask for the current of"
+        " a push. There the choices differ."
     ),
 )
 
@@ -789,8 +812,8 @@ DESIGN = replace(
         ),
     },
     explain=(
-        "It goes, stops and pushes, on a bad day too. Compare with your neighbour's how long the fuse lasts while it"
-        " pushes: that is where the choices differ."
+        "It goes, stops and pushes, on a bad day too. Somebody else took other parts: ask how long the fuse lasts"
+        " while that robot pushes. There the choices differ."
     ),
     earlier=(_DESIGN_1,),
 )

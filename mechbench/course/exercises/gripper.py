@@ -329,7 +329,7 @@ LONG = Quantity(
         Slip(
             "torque times lever",
             lambda r: r.share * r.stall * r.lever,
-            "You multiplied by the lever. Torque is force × lever, so the force is torque over lever: a longer jaw"
+            "You multiplied by the lever. Torque is force × lever, so the force is torque / lever: a longer jaw"
             " squeezes less.",
         ),
         Slip(
@@ -342,7 +342,7 @@ LONG = Quantity(
         "How much torque may the servo give for long?",
         "Force = torque / lever, the lever in metres.",
     ),
-    explain="The share that it can hold, over the lever: {answer}.",
+    explain="The torque that it can hold for long, divided by the lever: {answer}.",
     short=True,
 )
 
@@ -437,7 +437,7 @@ _WHICH_1 = Quantity(
             " stall torque."
         ),
     ),
-    explain="Squeeze, times the lever, times two jaws, over the share that it can hold: {answer}.",
+    explain="Squeeze, times the lever, times two jaws, divided by the share that it can hold: {answer}.",
 )
 
 
@@ -653,7 +653,7 @@ ORDER = Order(
         "When does the piece feel lighter in the jaws, and when heavier?",
         "The two that start upwards carry the same. Which of them slips more easily?",
     ),
-    explain="m × (g − a), m × g, m × (g + a), and the last one again over half the friction.",
+    explain="m × (g − a), m × g, m × (g + a), and the last one again with half the friction.",
     short=True,
 )
 
@@ -727,7 +727,7 @@ _DESIGN_1 = Challenge(
         "turn": "The servo can't turn that far: a smaller ratio, or a longer lever.",
         "pair": "Too much current for one output of the rail: a larger ratio, a shorter lever or less squeeze.",
         "rail": "Too much current for the rail: a shorter lever, a larger ratio or less squeeze.",
-        "between": "The two pieces overlap. Their distance is given here; nothing on this list helps.",
+        "between": "Two open jaws meet. The distance of the grippers is given here; nothing on this list helps.",
         "wrist_share": "Too heavy for the wrist, which you can't choose here; nothing on this list helps.",
         "fold_front": "It hits something when it folds. That is given here; nothing on this list helps.",
     },
@@ -840,7 +840,7 @@ SHOP = Quantity(
     ),
     hints=(
         "In each row: squeeze in N, times how far ahead the pads stand, is the torque of one jaw.",
-        "Two jaws: 2 * data.reading / 1000 * 9.81 * data.ahead / 1000. Its mean, over the stall torque on paper.",
+        "Two jaws: 2 * data.reading / 1000 * 9.81 * data.ahead / 1000. Divide its mean by the stall torque on paper.",
     ),
     explain=(
         "{answer} reaches the jaws; the rest is lost in gears, pins and bending, or the servo never gave it. Use your"

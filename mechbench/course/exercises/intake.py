@@ -199,7 +199,7 @@ SLOW = Choice(
         ),
         "On the table the driving speed is 0, so any roller is fast enough.",
     ),
-    explain=("The surface must be faster than the robot drives. 1.5 times as fast is common practice."),
+    explain=("The surface must be faster than the robot drives. Many builders take 1.5 times as fast."),
     short=True,
 )
 

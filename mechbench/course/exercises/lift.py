@@ -425,6 +425,11 @@ SPEED = Quantity(
             "You let it turn {turns} in one second. rpm is turns in one minute: divide by 60.",
         ),
         Slip(
+            "rpm taken for rad/s",
+            lambda r: 60 * r.stages * r.turns / (2 * math.pi) * r.across / 2,
+            "You used rpm as if they were rad/s. Turn them into rad/s first: times 2π, divided by 60.",
+        ),
+        Slip(
             "neither 60 nor π",
             lambda r: 60 * r.stages * r.turns / (2 * math.pi) * r.across,
             "You multiplied turns in one minute by the diameter. One turn winds π × diameter, and a minute has 60"

@@ -304,7 +304,7 @@ _ANGLE_1 = Quantity(
         ),
     ),
     hints=(
-        "What is n, the teeth on the frame over the teeth at the elbow?",
+        "What is n, the teeth on the frame divided by the teeth at the elbow?",
         "Seen from the frame, the second link turns (1 - n) times as far as the first one. Add that to where it began.",
     ),
     explain=(
@@ -400,7 +400,7 @@ RATIO = Quantity(
     title="Which sprockets?",
     text=(
         "While the first link swings up by {first}, the second link must turn by {second} the other way, seen from the"
-        " frame. Which ratio n is needed: teeth on the frame over teeth at the elbow? (A plain number.)"
+        " frame. Which ratio n is needed: teeth on the frame / teeth at the elbow? (A plain number.)"
     ),
     kind="number",
     unit="",
@@ -424,13 +424,12 @@ RATIO = Quantity(
         Slip(
             "ratio upside down",
             lambda r: 1 / (1 + r.second / r.first),
-            "That is the teeth at the elbow over those on the frame. Asked is the other way round.",
+            "That is the teeth at the elbow divided by those on the frame. Asked is the other way round.",
         ),
         Slip(
             "fraction turned round",
             lambda r: 1 + r.first / r.second,
-            "You divided the first turn by the second one. The way to go is the second turn over the first one, then"
-            " add 1.",
+            "You divided the first turn by the second one. Divide the second turn by the first one, then add 1.",
         ),
     ),
     hints=(
@@ -706,7 +705,7 @@ FORCE = Quantity(
     ),
     hints=(
         "No work is lost: torque × angle is the same at input and output. Which one turns less?",
-        "Torque of the output, over the arm's length in metres.",
+        "Torque of the output, divided by the arm's length in metres.",
     ),
     explain=(
         "Torque grows as the angle shrinks: torque × turn of the input / turn of the output. Over the arm's length:"
@@ -938,7 +937,7 @@ SHOP = Quantity(
     title="Which sprockets are really on it?",
     text=(
         "Somebody has changed a sprocket of your chained arm. You hold the arm at several places, take a photo from the"
-        " side each time, and read the angle of both links from level. What is n, teeth on the frame over teeth at the"
+        " side each time, and read the angle of both links from level. What is n, teeth on the frame / teeth at the"
         " elbow? (It is hidden, and each learner's arm is another one. The answer is a plain number. You may be further"
         " off than usual.)"
     ),
@@ -980,7 +979,7 @@ SHOP = Quantity(
         Slip(
             "ratio upside down",
             lambda r: 1 / r.ratio,
-            "That is the teeth at the elbow over those on the frame. Asked is the other way round.",
+            "That is the teeth at the elbow divided by those on the frame. Asked is the other way round.",
         ),
     ),
     hints=(

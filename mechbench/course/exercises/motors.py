@@ -244,6 +244,11 @@ POWER = Quantity(
             "You used turns in one second. Use radians in one second: one turn is 2π radians, a little more than 6.",
         ),
         Slip(
+            "radians in a minute",
+            lambda r: 60 * r.torque * r.speed,
+            "You used radians in one minute. Divide by 60: a minute has 60 seconds.",
+        ),
+        Slip(
             "both ends of the line at once",
             lambda r: r.stall_torque * r.free_speed,
             "You multiplied the stall torque by the free speed. The motor never has both at once.",
@@ -402,8 +407,8 @@ TWO = replace(
         Slip(
             "whole load on one motor",
             lambda r: r.free_current + r.torque / _constant(r),
-            "There is one free current in your number: you put the whole load on one motor, or counted the other one's"
-            " free current for nothing. Take half the load for each motor, find its current, and take it twice.",
+            "There is one free current in your number: you put the whole load on one motor, or left the free"
+            " current of one motor out. Take half the load for each motor, find its current, and take it twice.",
         ),
         Slip(
             "free current counted twice",

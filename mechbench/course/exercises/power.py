@@ -381,7 +381,7 @@ ENERGY = Quantity(
         Slip(
             "hours for minutes",
             lambda r: r.charge * r.volts / (r.power * r.share) / 60,
-            "That is the number of hours. An hour has 60 minutes.",
+            "Look at your unit: no battery is empty so soon. An hour has 60 minutes, and a minute 60 seconds.",
         ),
         Slip(
             "times the share",
@@ -394,7 +394,7 @@ ENERGY = Quantity(
         "How many watt-hours are in the battery? Ampere-hours times volts.",
         "What is the mean power? Then: hours = watt-hours / watt, and an hour has 60 minutes.",
     ),
-    explain="Energy in the battery over mean power: {answer}. A cold or old battery gives less.",
+    explain="Energy in the battery divided by mean power: {answer}. A cold or old battery gives less.",
 )
 
 
@@ -513,11 +513,11 @@ LOOP = Quantity(
         ),
     ),
     hints=(
-        "How fast may it turn at most? The angle between two looks, over the time between them.",
+        "How fast may it turn at most? The angle between two looks, divided by the time between them.",
         "In a trapezoid of thirds the highest speed is 3/2 × angle / time. Solve for the time.",
     ),
     explain=(
-        "Highest speed allowed, then 3/2 × angle over that speed: {answer}. If the drive needs longer, the drive"
+        "Highest speed allowed, then 3/2 × angle divided by that speed: {answer}. If the drive needs longer, the drive"
         " limits; if not, the program."
     ),
 )
@@ -629,8 +629,8 @@ RESET = Choice(
         ),
     ),
     hints=(
-        "V = E - R I. Which of the four changes makes R or I smaller?",
-        "Push goes with 1 / time squared.",
+        "The voltage falls by resistance × current. Which of the four changes makes one of the two smaller?",
+        "In half the time the same move takes four times the push.",
     ),
     explain="Less current at the worst moment is the way out: more time, or not everything at the same moment.",
     short=True,
@@ -672,7 +672,7 @@ FUSE = Choice(
     ),
     explain=(
         "A fuse is a thin wire that melts: the more current is too much, the sooner. How soon differs from fuse to"
-        " fuse; reckon with a quick one."
+        " fuse; count on a quick one."
     ),
     short=True,
 )

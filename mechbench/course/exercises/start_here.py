@@ -385,6 +385,11 @@ _SECOND_2 = replace(
             lambda r: _cycling_time(r) * (1 / (r.cycle - 1) - 1 / r.cycle),
             "That is how many trips more. Each of them brings {points}.",
         ),
+        Slip(
+            "points before",
+            lambda r: r.points * _cycling_time(r) / r.cycle,
+            "Those are all points of the robot as it was. Find those of the quicker robot too, and subtract.",
+        ),
     ),
     earlier=(_SECOND_1,),
 )

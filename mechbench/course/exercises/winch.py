@@ -938,7 +938,12 @@ def _efficiency(torque, current, felt):
     return float(1 / (slope * felt))
 
 
-SHOP = Quantity(
+def _current_rows(cases):
+    units = {"mass": "kg", "ratio": "", "constant": "N·m/A", "core": "mm", "cord": "mm", "efficiency": "%", "idle": "A"}
+    return rows_of(units, [(mass, ratio, 0.02, *rest) for mass, ratio, *rest in cases])
+
+
+_SHOP_1 = Quantity(
     id="winch-current-test",
     lesson="winch",
     title="What do the gears lose?",
@@ -950,17 +955,8 @@ SHOP = Quantity(
     ),
     kind="fraction",
     unit="%",
-    rows=tuple(
-        {
-            "mass": (mass, "kg"),
-            "ratio": (ratio, ""),
-            "constant": (0.02, "N·m/A"),
-            "core": (core, "mm"),
-            "cord": (cord, "mm"),
-            "efficiency": (efficiency, "%"),
-            "idle": (idle, "A"),
-        }
-        for mass, ratio, core, cord, efficiency, idle in (
+    rows=_current_rows(
+        (
             (6, 48, 24, 4, 68, 0.7),
             (7, 60, 20, 5, 71, 0.75),
             (5, 40, 22, 4, 70, 0.8),
@@ -1011,6 +1007,34 @@ SHOP = Quantity(
         "{answer} of the motor's torque arrives at the drum. Where the line meets torque 0 you can read the idle"
         " current."
     ),
+)
+
+SHOP = replace(
+    _SHOP_1,
+    revision=2,
+    # So small drums, and so thick cords, that first layer, last layer and the mean of all are told apart.
+    rows=_current_rows(
+        (
+            (6, 48, 18, 5, 68, 0.8),
+            (7, 60, 20, 6, 71, 0.85),
+            (5, 40, 16, 5, 70, 0.8),
+            (8, 72, 20, 6, 73, 0.8),
+            (6.5, 52, 16, 5, 72, 0.85),
+            (7.5, 80, 20, 6, 66, 0.65),
+            (5.5, 56, 18, 5, 75, 0.65),
+            (9, 90, 18, 5, 69, 0.75),
+        )
+    ),
+    slips=(
+        *_SHOP_1.slips,
+        Slip(
+            "idle current counted as load, mean of all layers",
+            lambda r: sum(_with_idle(r, layer) for layer in LAYERS) / LAYERS.size,
+            "You took the whole current on each layer, and the mean of all. A part of the current flows without any"
+            " load. Only what grows with the torque tells the efficiency.",
+        ),
+    ),
+    earlier=(_SHOP_1,),
 )
 
 

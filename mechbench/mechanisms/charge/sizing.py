@@ -76,7 +76,7 @@ class Charge(Sizing):
             10.0,
             100.0,
             USABLE,
-            "an old or cold battery holds less, and none should be emptied to the last: common practice, no source",
+            f"an old or cold battery holds less, and none should be emptied to the last; many reckon with {USABLE:g} %",
             CHOICE,
             more=True,
             also=("share",),

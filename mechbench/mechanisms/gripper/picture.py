@@ -10,6 +10,7 @@ from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture, fitted, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
+from mechbench.mechanisms.gripper.sizing import JAW_WIDE
 from mechbench.mechanisms.moved import still
 from mechbench.physics import gripper
 
@@ -22,6 +23,7 @@ BELOW = 0.044  # m, of the view, below the pivots
 AFTER = 0.5  # s that closed jaws are shown
 FASTEST = 20.0  # m/s2, to which the curve of needed squeeze goes
 FULL, DEEPEST, HALF = 1.0, 0.66, (0.5, 0.28)  # inch: arrow of the largest force; longest down; half the piece
+OUTWARDS = 4.2  # thicknesses of a lever, from a pad's face to the end of its carrier
 DROP, AWAY = 0.10, 0.12  # inch: how much lower a piece is drawn that slips; how far away the pads of open jaws
 
 
@@ -176,7 +178,8 @@ class GripperPicture(Picture):
         if top.get_ylim() != (-below, size - below):
             top.set(xlim=np.array([-1, 1]) * size * box[0] / box[1] / 2, ylim=(-below, size - below))
             self.stale = True
-        self.size, self.thick = size, 0.028 * size
+        # Side by side they are as wide as the sizing has them: else they would lie on one another where it says room.
+        self.size, self.thick = size, 0.028 * size if count == 1 else JAW_WIDE / OUTWARDS
 
     def _place_gripper(self, parts, now, angle, middle, tilt):
         """One gripper: `angle` of its levers now; the piece stands where the closed jaws hold it."""
@@ -323,8 +326,7 @@ def _verdict(report, now, spare, shut):
     if now.count.number > 1 and now.spacing < now.piece_width:
         return "too near: the\npieces overlap"
     if not shut:
-        meet = now.count.number > 1 and now.spacing < now.piece_width + now.room
-        return "the open\njaws meet" if meet else "the jaws\nare open"
+        return "the open\njaws meet" if report.good["between"] < 0 else "the jaws\nare open"
     if not np.isfinite(report.good["needed"]):
         return "pushed out:\nthe pads tilt"
     if spare < 1.0:

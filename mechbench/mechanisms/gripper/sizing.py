@@ -10,6 +10,7 @@ from mechbench.mechanisms import words
 from mechbench.physics import gripper, servo, wrist
 
 NOT_PADS = ("piece_on_floor", "piece_on_piece")
+JAW_WIDE = 0.015  # m, of a jaw outwards from the face of its pad: pad, carrier, levers; common practice, no source
 
 
 def pads(kit):
@@ -59,7 +60,9 @@ class Gripper(Sizing):
 
     NAME = "gripper"
     ALSO = ("grip", "claw", "servo", "servos", "jaws", "grabber", "clamp", "hand", "pinch", "squeeze", "wrist")
-    VERSION = 5  # 2: room between two pieces; 3: current of a pair; 4: wrist_torque; 5: that room with jaws open
+    # 2: room between two pieces; 3: current of a pair; 4: wrist_torque; 5: that room with jaws open; 6: and as wide as
+    # jaws are
+    VERSION = 6
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
@@ -258,11 +261,11 @@ class Gripper(Sizing):
             "mm",
             5.0,
             300.0,
-            120.0,
+            150.0,
             "centre to centre, where two are held side by side",
             CHOICE,
             more=True,
-            follows=figures.even(figures.piece_width, 1.667),
+            follows=figures.even(figures.piece_width, 1.476, step=0.005, plus=0.044),
         ),
         Pick("wrist", "Wrist servo", "servos", None, "turns the whole gripper up and down", more=True),
         Field(
@@ -409,8 +412,8 @@ class Gripper(Sizing):
             "between",
             "room between two open grippers",
             "mm",
-            "side by side, both open as far as asked; below 0 their jaws meet. Pads and levers are thick: leave room"
-            " for them. Unlimited with one piece alone",
+            "side by side, both open as far as asked. Each jaw, pad and levers, is counted as 15 mm thick; below 0 two"
+            " of them meet. Unlimited with one piece alone",
             "at least",
             0.0,
             scale=20.0,
@@ -569,7 +572,7 @@ class Gripper(Sizing):
             "pair": np.minimum(servos, 2) * servo.servo_current(x.servo.stall_current, share),
             "wrist_share": servo.load_share(x.wrist.stall_torque, wrist_torque),
             "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
-            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width - x.room, np.inf),
+            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width - x.room - 2 * JAW_WIDE, np.inf),
             "needed": needed,
             "tilt": tilt,
             "wrist_torque": wrist_torque,

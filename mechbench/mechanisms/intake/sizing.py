@@ -280,7 +280,7 @@ class Intake(Sizing):
             "ratio",
             "speed going in / driving speed",
             "x",
-            "of the piece; below 1 the robot pushes it away; 1.5 is common practice, no source",
+            "of the piece; below 1 the robot pushes it away; many builders take 1.5, to have some to spare",
             "at least",
             FASTER,
             also=("speed", "fast", "quick"),

@@ -92,7 +92,8 @@ def by_hand(v):
         "wrist_torque": mass * (G + v["upward"]) * v["reach"],
         "fold_front": furthest_ahead(v["front"], v["height"] / 2),
         # Each of the two open jaws that face one another stands half the asked room beyond its piece.
-        "between": v["spacing"] - v["piece_width"] - v["room"] if v["count"] >= 2 else math.inf,
+        # Two jaws face one another, each 15 mm thick.
+        "between": v["spacing"] - v["piece_width"] - v["room"] - 2 * 0.015 if v["count"] >= 2 else math.inf,
         "needed": needed,
         "tilt": tilt,
         "stall_squeeze": at_stall,

@@ -60,6 +60,22 @@ def test_of_two_pieces_the_left_one_is_let_go():
     assert not picture.sets[2]["piece"].patch.get_visible()
 
 
+@pytest.mark.parametrize("jaws", ["parallel", "pivot"])
+@pytest.mark.parametrize("room, spacing", [(0.034, 0.150), (0.048, 0.150), (0.012, 0.150), (0.060, 0.162)])
+def test_an_open_jaw_and_the_jaw_beside_it_lie_on_one_another_in_no_picture_that_tells_of_room(jaws, room, spacing):
+    """The left gripper is open, the right one closed; both open need more, which is what the finding tells."""
+    picture, report, _ = drawn(0.0, count="2", jaws=jaws, room=room, spacing=spacing, square_angle=np.radians(10))
+    assert report.good["between"] >= -1e-12
+    edge = lambda number, side, far: far(
+        far(corners(part)[:, 0])
+        for name, places in (("pads", (side,)), ("carriers", (side,)), ("levers", (side, side + 2)))
+        for part in (picture.sets[number][name][place] for place in places)
+        if part.patch.get_visible()
+    )
+    apart = edge(1, 0, min) - edge(0, 1, max)
+    assert apart >= report.good["between"] + room / 2 - 0.004  # the pads of pivot jaws turn as they open
+
+
 def test_forces_on_a_held_piece_are_in_balance_and_to_one_scale():
     picture, _, now = drawn(level=0.0, squeeze=5.0, upward=6.0)
     carried = now.piece_mass * (GRAVITY + 6.0)
@@ -76,8 +92,8 @@ def test_a_piece_that_slips_is_told_and_its_friction_is_what_the_pads_can_give()
     assert "pushed out" in drawn(jaws="pivot", grip_angle=np.radians(45))[0].verdict.get_text()
     assert "open" in drawn(0.5)[0].verdict.get_text()
     assert "overlap" in drawn(count="2", spacing=0.05)[0].verdict.get_text()
-    assert "jaws meet" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.113)[0].verdict.get_text()
-    assert "are open" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.115)[0].verdict.get_text()
+    assert "jaws meet" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.143)[0].verdict.get_text()
+    assert "are open" in drawn(0.5, count="2", piece_width=0.084, room=0.03, spacing=0.145)[0].verdict.get_text()
 
 
 def test_a_squeeze_that_the_servo_can_not_hold_is_told():
