@@ -1,6 +1,7 @@
 """The design review of a whole robot, on paper: what holds it back first, what it must do, what was chosen and found.
 
-Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, holds_back.
+Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, Standing, stand,
+holds_back, of_parts (a review of other parts: asked, each_mechanism, looks, measure).
 
     what holds it back -> requirement -> choice -> numbers on a good and a bad day -> pictures -> what to measure first
 """
@@ -76,8 +77,25 @@ class Review:
     instead: str = ""  # whose robot it is, where the kit in force has none
 
 
-def found(name, kit=None, points_wanted=None, changes=None):
-    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+@dataclass(frozen=True)
+class Standing:
+    """A robot, as planned or changed, with all that is found of it: its own report, those of its mechanisms by name.
+
+    work : the robot on a good day; kit : the one in which it is planned so; changes : what is other than planned
+    instead : see Review
+    """
+
+    robot: object
+    report: object
+    mechanisms: dict
+    work: object
+    kit: object
+    changes: dict
+    instead: str = ""
+
+
+def stand(name, kit=None, points_wanted=None, changes=None):
+    """Judge a robot and each of its mechanisms. changes: other inputs than planned, {"lift.gearbox":
     "planetary_16"}.
     """
     given = kit or kit_in_force()
@@ -87,26 +105,40 @@ def found(name, kit=None, points_wanted=None, changes=None):
     values = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
     report = judge("robot", values, kit)
     work = Work(robot, Days.good())
-    cycle = cycle_of(work)
     mechanisms = {one: own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
+    return Standing(robot, report, mechanisms, work, kit, changed.changes, robot_instead(given, robot.name))
+
+
+def of_parts(standing, parts):
+    """A review of a robot that tells these parts alone."""
+    one, day = standing, datetime.date.today().isoformat()
+    told = tuple(part for part in parts if part.tells)
+    return Review(one.robot, one.report, one.mechanisms, told, one.changes, day, edition(), one.instead)
+
+
+def found(name, kit=None, points_wanted=None, changes=None):
+    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+    "planetary_16"}.
+    """
+    one = stand(name, kit, points_wanted, changes)
+    robot, report, mechanisms, work = one.robot, one.report, one.mechanisms, one.work
+    cycle = cycle_of(work)
     most = counts_most(robot)
     parts = (
-        _asked(robot, report),
+        asked(robot, report),
         _chosen(robot),
         _body(robot),
         _numbers(report),
-        _looks(report, kit),
-        _each_mechanism(mechanisms),
+        looks(report, one.kit),
+        each_mechanism(mechanisms),
         _draws(work, cycle),
         _cycle(robot, cycle),
         _against(robot),
         _strongest(most),
         _first(robot, report),
-        _measure(most, mechanisms),
+        measure(most, mechanisms),
     )
-    parts = tuple(part for part in parts if part.tells)
-    day, instead = datetime.date.today().isoformat(), robot_instead(given, robot.name)
-    return Review(robot, report, mechanisms, parts, changed.changes, day, edition(), instead)
+    return of_parts(one, parts)
 
 
 # --- what holds it back ---------------------------------------------------------------------------------------------
@@ -145,10 +177,11 @@ def _opening(one):
 # --- the parts ------------------------------------------------------------------------------------------------------
 
 
-def _asked(robot, report):
+def asked(robot, report):
+    """What the game and the points wanted ask of a robot."""
     game, most = robot.kit.game, robot.kit.roles.limits
     box = (most.start_length, most.start_width, most.start_height)
-    asked = [
+    limits = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
         ("start box", _limits((side, "mm", "") for side in box)),
         ("raised", _limits(((most.height, "mm", " high"), (most.level, "mm", " level")), ", ")),
@@ -156,7 +189,7 @@ def _asked(robot, report):
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, _obstacle(one)) for one in game.obstacles.values()),
     ]
-    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
+    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
 
 
 def _limits(given, between=" by ", before=""):
@@ -246,7 +279,8 @@ def _numbers(report):
     )
 
 
-def _looks(report, kit):
+def looks(report, kit):
+    """The picture of the robot, and of its cycle."""
     return Part(
         "What it looks like, and its cycle",
         picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))),
@@ -254,7 +288,8 @@ def _looks(report, kit):
     )
 
 
-def _each_mechanism(mechanisms):
+def each_mechanism(mechanisms):
+    """Each mechanism by its own sizing, in a row."""
     rows = tuple(
         (name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100")
         for name, report in mechanisms.items()
@@ -337,7 +372,8 @@ def moves(one):
     return f"{one.low:.{digits}f} to {one.high:.{digits}f} points"
 
 
-def _measure(most, mechanisms):
+def measure(most, mechanisms):
+    """What moves the score most, what decides whether it works, and what no label gives."""
     rows = [(one.name, moves(one), BLANK) for one in _moving(most)[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
         if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
