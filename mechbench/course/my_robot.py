@@ -21,7 +21,6 @@ from mechbench.course.own_designs import elsewhere, kept, still_open
 from mechbench.course.own_robot import NAMES, faults, own, told_names
 from mechbench.course.progress import store
 from mechbench.course.robot_notes import REASON, START, USE
-from mechbench.desk import review
 from mechbench.desk.against import table_of
 from mechbench.desk.safe_write import write_new
 from mechbench.engine import side_by_side
@@ -200,7 +199,7 @@ class MyRobot:
         one = self.own()
         reasons = {line.name: self.reason(line.name) for line in one.lines}
         try:
-            path = write_new(Path(FILE), review.html(own_review.review_of(one, reasons)))
+            path = write_new(Path(FILE), own_review.html_of(one, reasons))
         except OSError as error:
             self.file.value = _paragraphs_of("status", [f"No file could be written here ({error.strerror})."])
             return

@@ -1,9 +1,11 @@
 """The design review of a learner's own robot, on one page: each choice with its reason, before and after, what fails.
 
-Contents: review_of, BESIDE. It is the review of `desk/review.py` with other parts.
+Contents: html_of. It is the review of `desk/review.py` with other parts, in smaller letters.
 """
 
-from mechbench.course.own_robot import faults, told_names
+from dataclasses import replace
+
+from mechbench.course.own_robot import ALWAYS, faults, told_names
 from mechbench.desk import review
 from mechbench.desk.against import cell_text
 from mechbench.desk.printed_page import BLANK
@@ -11,41 +13,38 @@ from mechbench.engine import side_by_side
 from mechbench.whole_robot.compare import counts_most
 
 PLANNED = "as planned"
-CHOICES, BESIDE, FAILS = "What I chose, and why", "Before and after", "What is not met with my designs"
+CHOICES, BESIDE, FAILS = "What I chose, and why", "Before and after, on a bad day", "What is not met with my designs"
 
 
-def review_of(own, reasons):
-    """The Review of the own robot; reasons: name of a mechanism -> why, as typed."""
+def html_of(own, reasons):
+    """The page, in pieces; reasons: name of a mechanism -> why, as typed."""
     after = own.after
-    return review.of_parts(
-        after,
-        (
-            _choices(own, reasons),
-            _before_and_after(own),
-            review.Part(FAILS, tuple(faults(own))),
-            review.looks(after.report, after.kit),
-            review.each_mechanism(after.mechanisms),
-            review.measure(counts_most(after.robot), after.mechanisms),
-        ),
+    parts = (
+        _choices(own, reasons),
+        _before_and_after(own),
+        replace(review.looks(after.report, after.kit), half=True),
+        review.Part(FAILS, tuple(faults(own))),
+        review.measure(counts_most(after.robot), after.mechanisms),
     )
+    # What was changed stands in the first table, in words that people read.
+    return review.html(replace(review.of_parts(after, parts), changes={}), "own_review")
 
 
 def _choices(own, reasons):
     rows = []
     for line in own.lines:
         used = line.differing if line.name in own.used else ()
-        planned, mine = ("; ".join(f"{one.label}: {getattr(one, day)}" for one in used) for day in ("planned", "mine"))
-        rows.append((line.mechanism.label, planned or PLANNED, mine or PLANNED, reasons.get(line.name) or BLANK))
-    return review.Part(CHOICES, (), ("Mechanism", "As planned", "As I designed it", "Why"), tuple(rows))
+        chosen = "; ".join(f"{one.label}: {one.planned} → {one.mine}" for one in used)
+        rows.append((line.mechanism.label, chosen or PLANNED, reasons.get(line.name) or BLANK))
+    return review.Part(CHOICES, (), ("Mechanism", "As planned → as I designed it", "Why"), tuple(rows))
 
 
 def _before_and_after(own):
     reports, names = (own.before.report, own.after.report), told_names(own)
     rows = tuple(
-        (row.finding.label, *(cell_text(cell, True) for cell in (*row.good, *row.bad)), row.asked)
+        (row.finding.label, *(cell_text(cell, True) for cell in row.bad), row.asked)
         for row in side_by_side.rows(reports)
-        if row.finding.name in names
+        if row.finding.name in names and (row.finding.sense or row.finding.name in ALWAYS)
     )
-    heads = ("What", "Good day, A", "Good day, B", "Bad day, A", "Bad day, B", "Asked")
-    says = (f"A is as planned, B is with my designs; all other numbers are the same. ! is not met. {own.first(False)}",)
-    return review.Part(BESIDE, says, heads, rows)
+    says = (f"! is not met. As planned: {own.first(False)}",)
+    return review.Part(BESIDE, says, ("What", "As planned", "With my designs", "Asked"), rows, half=True)

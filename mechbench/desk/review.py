@@ -1,7 +1,7 @@
 """The design review of a whole robot, on paper: what holds it back first, what it must do, what was chosen and found.
 
 Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, Standing, stand,
-holds_back, of_parts (a review of other parts: asked, each_mechanism, looks, measure).
+holds_back, of_parts (a review of other parts: looks, measure).
 
     what holds it back -> requirement -> choice -> numbers on a good and a bad day -> pictures -> what to measure first
 """
@@ -125,12 +125,12 @@ def found(name, kit=None, points_wanted=None, changes=None):
     cycle = cycle_of(work)
     most = counts_most(robot)
     parts = (
-        asked(robot, report),
+        _asked(robot, report),
         _chosen(robot),
         _body(robot),
         _numbers(report),
         looks(report, one.kit),
-        each_mechanism(mechanisms),
+        _each_mechanism(mechanisms),
         _draws(work, cycle),
         _cycle(robot, cycle),
         _against(robot),
@@ -177,11 +177,10 @@ def _opening(one):
 # --- the parts ------------------------------------------------------------------------------------------------------
 
 
-def asked(robot, report):
-    """What the game and the points wanted ask of a robot."""
+def _asked(robot, report):
     game, most = robot.kit.game, robot.kit.roles.limits
     box = (most.start_length, most.start_width, most.start_height)
-    limits = [
+    asked = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
         ("start box", _limits((side, "mm", "") for side in box)),
         ("raised", _limits(((most.height, "mm", " high"), (most.level, "mm", " level")), ", ")),
@@ -189,7 +188,7 @@ def asked(robot, report):
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, _obstacle(one)) for one in game.obstacles.values()),
     ]
-    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
+    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
 
 
 def _limits(given, between=" by ", before=""):
@@ -288,8 +287,7 @@ def looks(report, kit):
     )
 
 
-def each_mechanism(mechanisms):
-    """Each mechanism by its own sizing, in a row."""
+def _each_mechanism(mechanisms):
     rows = tuple(
         (name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100")
         for name, report in mechanisms.items()
@@ -395,8 +393,8 @@ def measure(most, mechanisms):
 # --- on paper -------------------------------------------------------------------------------------------------------
 
 
-def html(found_review):
-    """The review as an HTML page."""
+def html(found_review, name="review"):
+    """The review as an HTML page; name: of its template."""
     one = found_review
     # Halves that follow each other share a row.
     rows = [
@@ -406,7 +404,7 @@ def html(found_review):
     return "".join(
         page(
             OWN,
-            "review",
+            name,
             title=title,
             instead=one.instead,
             first=told,
