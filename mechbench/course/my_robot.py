@@ -17,7 +17,7 @@ from mechbench.benches import page
 from mechbench.course import ask as asking
 from mechbench.course import own_review, robot_notes
 from mechbench.course.card import NOBODY
-from mechbench.course.own_designs import elsewhere, kept, still_open
+from mechbench.course.own_designs import elsewhere, kept, lines_of, still_open
 from mechbench.course.own_robot import NAMES, faults, own, told_names
 from mechbench.course.progress import store
 from mechbench.course.robot_notes import REASON, START, USE
@@ -26,6 +26,7 @@ from mechbench.desk.safe_write import write_new
 from mechbench.engine import side_by_side
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.load import robot_instead, with_robots
+from mechbench.whole_robot.build import build
 from mechbench.wording import together
 
 ABOUT = "Here your own robot grows: your right designs of all lessons on one robot, with your reasons."
@@ -60,9 +61,10 @@ class MyRobot:
 
     def own(self):
         """The robot with the designs that are in use."""
-        made = own(self.start, self.kit, self.designs, ())
-        used = [line.name for line in made.lines if line.usable and self._note(line.name, USE) != NO]
-        return own(self.start, self.kit, self.designs, used)
+        designs = [*self.designs, *self.open]
+        lines = lines_of(build(self.start, self.kit), designs)
+        used = [line.name for line in lines if self._note(line.name, USE) != NO]
+        return own(self.start, self.kit, designs, used)
 
     def _note(self, mechanism, about):
         return robot_notes.said(self.attempts, self.start, mechanism, about)

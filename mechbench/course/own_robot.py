@@ -58,10 +58,10 @@ class Own:
         return holds_back(one.robot, one.report, one.mechanisms)
 
 
-def own(name, kit, designs, used=None):
-    """The robot of that name with the designs of those mechanisms; left out: of all that can be used."""
+def own(name, kit, designs, used):
+    """The robot of that name with the designs of those mechanisms, as far as they can be used."""
     lines = tuple(lines_of(build(name, kit), designs))
-    chosen = tuple(line.name for line in lines if line.usable and (used is None or line.name in used))
+    chosen = tuple(line.name for line in lines if line.usable and line.name in used)
     before = after = _stand(name, kit, ())
     problem = ""
     try:
