@@ -142,16 +142,16 @@ class MyRobot:
             style={"description_width": "initial"},
             layout={"width": "auto", "align_self": "flex-start"},
         )
-        choice.observe(lambda change: self._keep("", "", START, change["new"], choose=True), "value")
-        self.told, self.beside = _html(), _html()
+        choice.observe(lambda change: self._choose(change["new"]), "value")
+        self.beside = _html()
         self.file, self.link = _html(), widgets.Output()
         make = widgets.Button(description=MAKE, layout={"width": "auto", "align_self": "flex-start"})
         make.on_click(lambda _: self.make())
         besides = _html("".join(map(_paragraph, self._besides())))
         rows = [self._row(line, line.name in one.used) for line in one.lines]
-        self._show_beside(one)
+        self._show_beside()
         head = _html(f"<strong>My robot</strong> ({html.escape(self.learner.shown)}). {html.escape(KEPT)}")
-        return [style, head, choice, *rows, besides, self.told, self.beside, make, self.file, self.link]
+        return [style, head, choice, *rows, besides, self.beside, make, self.file, self.link]
 
     def _row(self, line, used):
         """One mechanism: what the plan and the design have, whether it is used, and why."""
@@ -163,33 +163,32 @@ class MyRobot:
             style={"description_width": "initial"},
             layout={"width": "auto"},
         )
-        why.observe(lambda change: self._keep(robot, line.name, REASON, change["new"], learner), "value")
-        mine = [why]
+        told = _html()
+
+        def keep(about, text):
+            told.value = _status(robot_notes.keep(learner, robot, line.name, about, text).message)
+
+        why.observe(lambda change: keep(REASON, change["new"]), "value")
+        mine = [why, told]
         if line.usable:
             use = widgets.Checkbox(value=used, description=f"Use my {label}", indent=False, layout={"width": "auto"})
-            use.observe(lambda change: self._use(robot, line.name, change["new"], learner), "value")
-            mine = [use, why]
+            use.observe(lambda change: (keep(USE, YES if change["new"] else NO), self._show_beside()), "value")
+            mine = [use, why, told]
         right = widgets.VBox(mine, layout={"flex": "1 1 320px", "min_width": "0"})
         left = _html(_line_html(line))
         left.layout.flex, left.layout.min_width = "1 1 420px", "0"
         row = widgets.HBox([left, right], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
         return row.add_class("mechbench-choice-of-mine")
 
-    def _keep(self, robot, mechanism, about, text, learner=None, choose=False):
-        """Keep a note, and say what became of it."""
-        receipt = robot_notes.keep(learner or self.learner, robot, mechanism, about, text)
-        self.told.value = _paragraphs_of("status", [receipt.message])
-        if choose:
-            self.refresh()
-        return receipt
+    def _choose(self, robot):
+        """Start from another robot."""
+        robot_notes.keep(self.learner, "", "", START, robot)
+        self.refresh()
 
-    def _use(self, robot, mechanism, used, learner):
-        self._keep(robot, mechanism, USE, YES if used else NO, learner)
-        self._read()
-        self._show_beside(self.own())
-
-    def _show_beside(self, one):
+    def _show_beside(self):
         """Before and after, as it is now."""
+        self._read()
+        one = self.own()
         table = page.compared(one.both.reports, "metric", told_names(one)) if one.changed else ""
         said = "".join(map(_paragraph, _beside(one)))
         names = _paragraph(f"{'; '.join(NAMES)}. What is not told is the same in both.") if table else ""
@@ -203,9 +202,9 @@ class MyRobot:
         try:
             path = write_new(Path(FILE), own_review.html_of(one, reasons))
         except OSError as error:
-            self.file.value = _paragraphs_of("status", [f"No file could be written here ({error.strerror})."])
+            self.file.value = _status(f"No file could be written here ({error.strerror}).")
             return
-        self.file.value = _paragraphs_of("status", [f"Written: {path.name}, beside this notebook. Print it: one page."])
+        self.file.value = _status(f"Written: {path.name}, beside this notebook. Print it: one page.")
         link = f'<a href="{path.name}" target="_blank">Open {path.name}</a>'
         self.link.outputs = (
             {"output_type": "display_data", "data": {"text/html": link, "text/plain": path.name}, "metadata": {}},
@@ -233,8 +232,8 @@ def _paragraph(said):
     )
 
 
-def _paragraphs_of(role, said):
-    return f"<div role='{role}'>{''.join(map(_paragraph, said))}</div>"
+def _status(said):
+    return f"<div role='status'>{_paragraph(said)}</div>"
 
 
 def with_names(designs):

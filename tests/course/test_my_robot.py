@@ -52,9 +52,9 @@ def starting(name):
 
 
 def row_of(shown, label):
-    """The text box of a mechanism, and its tick box where there is one."""
+    """The boxes of a mechanism: to tick, where there is one to tick, and for the reason."""
     rows = [one for one in shown.widget.children if "mechbench-choice-of-mine" in one._dom_classes]
-    mine = [row.children[1].children for row in rows]
+    mine = [row.children[1].children[:-1] for row in rows]  # below them stands what became of it
     return next(boxes for boxes in mine if boxes[-1].description == f"Why this {label}?")
 
 
