@@ -27,7 +27,7 @@ def html_of(own, reasons):
         review.measure(counts_most(after.robot), after.mechanisms),
     )
     # What was changed stands in the first table, in words that people read.
-    return review.html(replace(review.of_parts(after, parts), changes={}), "own_review")
+    return review.html(replace(review.of_parts(after, parts), changes={}), one_page=True)
 
 
 def _choices(own, reasons):

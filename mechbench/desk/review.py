@@ -393,8 +393,8 @@ def measure(most, mechanisms):
 # --- on paper -------------------------------------------------------------------------------------------------------
 
 
-def html(found_review, name="review"):
-    """The review as an HTML page; name: of its template."""
+def html(found_review, one_page=False):
+    """The review as an HTML page; one_page: in smaller letters, for one that has few parts."""
     one = found_review
     # Halves that follow each other share a row.
     rows = [
@@ -404,7 +404,8 @@ def html(found_review, name="review"):
     return "".join(
         page(
             OWN,
-            name,
+            "review",
+            one_page=one_page,
             title=title,
             instead=one.instead,
             first=told,
