@@ -31,8 +31,8 @@ from mechbench.wording import together
 
 ABOUT = "Here your own robot grows: your right designs of all lessons on one robot, with your reasons."
 NONE_YET = (
-    "You have no right design yet. Each lesson about a mechanism has one under More, 'A design': as soon as it is right,"
-    " it stands here. Begin with {first}."
+    "You have no right design yet. Each lesson about a mechanism has one under More, 'A design': as soon as it is"
+    " right, it stands here. Begin with {first}."
 )
 NONE_TO_DO = "You have no right design yet, and this game asks for none."
 FILE = "my_robot_review.html"
