@@ -81,6 +81,7 @@ PUBLIC = {
     "warm_up": "mechbench.course.ask:warm_up",
     "readings": "mechbench.course.ask:readings",
     "progress": "mechbench.course.card:progress",
+    "my_robot": "mechbench.course.my_robot:my_robot",
     "hand_in": "mechbench.course.handin:hand_in",
 }
 

@@ -152,8 +152,10 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
-def compared(reports, system):
-    """All findings of several designs side by side, A first, each other one with its mark beside A."""
+def compared(reports, system, only=()):
+    """All findings of several designs side by side, or only some by name; A first, each other one with its mark beside
+    A.
+    """
     letters = side_by_side.LETTERS[: len(reports)]
     day = "".join(f'<th scope="col">{letter}</th>' for letter in letters)
     over = "".join(f'<th colspan="{len(letters)}" scope="colgroup">{text}</th>' for text in ("Good day", "Bad day"))
@@ -161,6 +163,7 @@ def compared(reports, system):
     rows = (
         line_of(row.finding.label, *(_beside_a(row, cell) for cell in (*row.good, *row.bad)), together(row.asked))
         for row in side_by_side.rows(reports, system)
+        if not only or row.finding.name in only
     )
     return f'<table class="mb-numbers mb-compared">{head}{"".join(rows)}</table>'
 

@@ -23,6 +23,7 @@ from mechbench.course.handin_file import HandIn, HandInError, called, read, show
 from mechbench.course.learner_numbers import pose
 from mechbench.course.nickname import owner
 from mechbench.course.posed_numbers import FAULTS, asked_with, is_fixed, own_kit, posed_again, question
+from mechbench.course.robot_notes import is_note
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -60,7 +61,7 @@ def write(learner, folder=None):
         attempts = progress.store().attempts(learner, strict=True)
     except progress.ProgressError as error:
         raise HandInError(str(error)) from error
-    if not any(attempt.raw for attempt in attempts):  # hints alone are no answers
+    if not any(attempt.raw and not is_note(attempt) for attempt in attempts):  # hints alone are no answers
         raise HandInError("There is nothing to hand in yet: answer an exercise first.")
     stem = f"handin_{_for_a_file_name(learner.key)}_{progress.now()[:10]}"
     try:
@@ -231,7 +232,7 @@ def hand_in(lesson=""):
 
 
 def _written(learner, path, where):
-    attempts = [attempt for attempt in progress.store().attempts(learner) if attempt.raw]
+    attempts = [one for one in progress.store().attempts(learner) if one.raw and not is_note(one)]
     count, asked = len(attempts), len({attempt.exercise for attempt in attempts})
     name = f"'{learner.shown}'" if learner.key else "the book learner (no name)"
     return (

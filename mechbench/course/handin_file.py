@@ -19,6 +19,7 @@ from mechbench.course import registry
 from mechbench.course.learner_numbers import canonical
 from mechbench.course.posed_numbers import of_row
 from mechbench.course.progress import EDITION, POSED_LIMIT, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
+from mechbench.course.robot_notes import is_note
 from mechbench.wording import shortened
 
 FORMAT = "mechbench hand-in"
@@ -95,6 +96,7 @@ class HandIn:
     unknown : ids of exercises that this edition does not have
     left_out : number of early answers that did not fit in
     notes : sentences on what is odd about the file
+    own_robot : tuple of progress.Attempt, what the learner says of the own robot (robot_notes.py); it is not graded
     """
 
     file: str
@@ -108,6 +110,7 @@ class HandIn:
     unknown: tuple
     left_out: int
     notes: tuple
+    own_robot: tuple = ()
 
 
 def text_of(learner, attempts):
@@ -325,13 +328,15 @@ def _handin(name, data):
     if any(hidden(mark) for mark in key):
         raise _Refused("has hidden characters in the canonical name.")
     rows = data.get("rows", {})
-    attempts = tuple(
+    rows_read = tuple(
         Attempt(
             **{IN_ATTEMPT.get(name, name): value for name, value in one.items()},
             posed=rows.get(of_row(one.get("asked", "")), ""),
         )
         for one in data["attempts"]
     )
+    own_robot = tuple(filter(is_note, rows_read))
+    attempts = tuple(one for one in rows_read if not is_note(one))
     known = {exercise.id for exercise in registry.everything()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))
     return HandIn(
@@ -346,6 +351,7 @@ def _handin(name, data):
         unknown=unknown,
         left_out=data["left_out"],
         notes=tuple(_notes(data, shown, unknown)),
+        own_robot=own_robot,
     )
 
 

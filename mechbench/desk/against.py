@@ -1,7 +1,7 @@
 """Designs side by side: the inputs that differ, one table of what was found with every difference marked, which works.
 
-Contents: against (for notebooks), look, made, is_file, opened, beside, Against, text_of, html_of, pictured, data_of,
-code_of.
+Contents: against (for notebooks), look, made, is_file, opened, beside, Against, text_of, table_of, cell_text, html_of,
+pictured, data_of, code_of.
 
 A design comes from inputs, or from a record; each has its own tables, so a record keeps the figures of its parts
 whatever kit is in force. The first one is A, and the others are marked beside it.
@@ -231,7 +231,7 @@ def text_of(found):
     lines += [*_inputs(found), ""]
     for sentence in (*_verdicts(found), *_figures(found), *found.notes):
         lines += _sentence(sentence, more=3)
-    lines += ["", *_table(found), "", *_sentence(side_by_side.sentence(found.reports, found.system))]
+    lines += ["", *table_of(found), "", *_sentence(side_by_side.sentence(found.reports, found.system))]
     return "\n".join(lines)
 
 
@@ -315,20 +315,20 @@ def _some(keys, most=3):
     return f"{named} and {len(keys) - most} more" if len(keys) > most else named
 
 
-def _table(found):
-    """Two lines for each finding, a good day and a bad day, with a column for each design."""
+def table_of(found, only=()):
+    """Two lines for each finding, or for some by name: a good day and a bad day, with a column for each design."""
     two = len(found.designs) == 2
-    rows = side_by_side.rows(found.reports, found.system)
+    rows = [row for row in side_by_side.rows(found.reports, found.system) if not only or row.finding.name in only]
     lines = [("", "", *LETTERS[: len(found.designs)], "asked")]
     for row in rows:
-        lines.append((row.finding.label, "good day", *(_cell(cell, two) for cell in row.good), row.asked))
-        lines.append(("", "bad day", *(_cell(cell, two) for cell in row.bad), ""))
+        lines.append((row.finding.label, "good day", *(cell_text(cell, two) for cell in row.good), row.asked))
+        lines.append(("", "bad day", *(cell_text(cell, two) for cell in row.bad), ""))
     signs = [] if two else [f"  {SIGNS}"]
     missed = any(not cell.met for row in rows for cell in (*row.good, *row.bad))
     return [*_fitted(lines), *signs, *([f"  {MISSES} = not met"] if missed else [])]
 
 
-def _cell(cell, two):
+def cell_text(cell, two):
     """'0.74 s', '1.5 s! − worse'; beside more than one other design the sign alone."""
     mark = "" if cell.mark is None else f" {cell.mark}" if two else f"{NO_BREAK}{cell.mark.sign}"
     return f"{cell.text}{'' if cell.met else MISSES}{mark}"

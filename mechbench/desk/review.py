@@ -1,6 +1,7 @@
 """The design review of a whole robot, on paper: what holds it back first, what it must do, what was chosen and found.
 
-Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, holds_back.
+Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, Standing, stand,
+holds_back, of_parts (a review of other parts: looks, measure).
 
     what holds it back -> requirement -> choice -> numbers on a good and a bad day -> pictures -> what to measure first
 """
@@ -76,8 +77,25 @@ class Review:
     instead: str = ""  # whose robot it is, where the kit in force has none
 
 
-def found(name, kit=None, points_wanted=None, changes=None):
-    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+@dataclass(frozen=True)
+class Standing:
+    """A robot, as planned or changed, with all that is found of it: its own report, those of its mechanisms by name.
+
+    work : the robot on a good day; kit : the one in which it is planned so; changes : what is other than planned
+    instead : see Review
+    """
+
+    robot: object
+    report: object
+    mechanisms: dict
+    work: object
+    kit: object
+    changes: dict
+    instead: str = ""
+
+
+def stand(name, kit=None, points_wanted=None, changes=None):
+    """Judge a robot and each of its mechanisms. changes: other inputs than planned, {"lift.gearbox":
     "planetary_16"}.
     """
     given = kit or kit_in_force()
@@ -87,26 +105,40 @@ def found(name, kit=None, points_wanted=None, changes=None):
     values = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
     report = judge("robot", values, kit)
     work = Work(robot, Days.good())
-    cycle = cycle_of(work)
     mechanisms = {one: own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
+    return Standing(robot, report, mechanisms, work, kit, changed.changes, robot_instead(given, robot.name))
+
+
+def of_parts(standing, parts):
+    """A review of a robot that tells these parts alone."""
+    one, day = standing, datetime.date.today().isoformat()
+    told = tuple(part for part in parts if part.tells)
+    return Review(one.robot, one.report, one.mechanisms, told, one.changes, day, edition(), one.instead)
+
+
+def found(name, kit=None, points_wanted=None, changes=None):
+    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+    "planetary_16"}.
+    """
+    one = stand(name, kit, points_wanted, changes)
+    robot, report, mechanisms, work = one.robot, one.report, one.mechanisms, one.work
+    cycle = cycle_of(work)
     most = counts_most(robot)
     parts = (
         _asked(robot, report),
         _chosen(robot),
         _body(robot),
         _numbers(report),
-        _looks(report, kit),
+        looks(report, one.kit),
         _each_mechanism(mechanisms),
         _draws(work, cycle),
         _cycle(robot, cycle),
         _against(robot),
         _strongest(most),
         _first(robot, report),
-        _measure(most, mechanisms),
+        measure(most, mechanisms),
     )
-    parts = tuple(part for part in parts if part.tells)
-    day, instead = datetime.date.today().isoformat(), robot_instead(given, robot.name)
-    return Review(robot, report, mechanisms, parts, changed.changes, day, edition(), instead)
+    return of_parts(one, parts)
 
 
 # --- what holds it back ---------------------------------------------------------------------------------------------
@@ -246,7 +278,8 @@ def _numbers(report):
     )
 
 
-def _looks(report, kit):
+def looks(report, kit):
+    """The picture of the robot, and of its cycle."""
     return Part(
         "What it looks like, and its cycle",
         picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))),
@@ -337,7 +370,8 @@ def moves(one):
     return f"{one.low:.{digits}f} to {one.high:.{digits}f} points"
 
 
-def _measure(most, mechanisms):
+def measure(most, mechanisms):
+    """What moves the score most, what decides whether it works, and what no label gives."""
     rows = [(one.name, moves(one), BLANK) for one in _moving(most)[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
         if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
@@ -359,8 +393,8 @@ def _measure(most, mechanisms):
 # --- on paper -------------------------------------------------------------------------------------------------------
 
 
-def html(found_review):
-    """The review as an HTML page."""
+def html(found_review, one_page=False):
+    """The review as an HTML page; one_page: in smaller letters, for one that has few parts."""
     one = found_review
     # Halves that follow each other share a row.
     rows = [
@@ -371,6 +405,7 @@ def html(found_review):
         page(
             OWN,
             "review",
+            one_page=one_page,
             title=title,
             instead=one.instead,
             first=told,

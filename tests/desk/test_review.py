@@ -198,11 +198,11 @@ def test_what_moves_the_score_by_nothing_is_not_told_and_what_moves_it_is_told_w
     assert [review.moves(one) for one in (strong, weak)] == ["40 to 50 points", "45.0 to 44.7 points"]
     part = review._strongest([strong, weak, nothing])
     assert part.alt == "mass: 40 to 50 points, friction: 45.0 to 44.7 points"
-    assert [row[:2] for row in review._measure([strong, weak, nothing], {}).rows] == [
+    assert [row[:2] for row in review.measure([strong, weak, nothing], {}).rows] == [
         ("mass", "40 to 50 points"),
         ("friction", "45.0 to 44.7 points"),
     ]
-    assert not review._strongest([nothing]).tells and not review._measure([nothing], {}).tells
+    assert not review._strongest([nothing]).tells and not review.measure([nothing], {}).tells
 
 
 def test_its_numbers_are_those_of_the_sizing(stork):
