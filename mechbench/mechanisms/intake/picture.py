@@ -198,7 +198,10 @@ class IntakePicture(Picture):
             return
         radius = now.roller.diameter / 2
         half = radius * np.sqrt(1 - max(1 - now.squeeze / 2 / radius, 0.0) ** 2) + CUT_OUT
-        before, after = self.at([(self.foot, 0), (max(-half, self.foot), 0)]), self.at([(half, 0), (max(last, half), 0)])
+        before, after = (
+            self.at([(self.foot, 0), (max(-half, self.foot), 0)]),
+            self.at([(half, 0), (max(last, half), 0)]),
+        )
         self.wall.set_data(*np.vstack([before, np.full((1, 2), np.nan), after]).T)
 
     def _update_rollers(self, now, driven, turned):

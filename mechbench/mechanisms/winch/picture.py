@@ -126,7 +126,9 @@ class WinchPicture(Picture):
         floor = np.interp(now.slack, wound(np.linspace(0, end, FINE)), np.linspace(0, end, FINE))
         sure = stays(report)
         kept = "the ratchet" if sure and now.ratchet.torque > 0 else ""
-        return then_off(up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept, sure)
+        return then_off(
+            up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept, sure, Winch.FALLS[0]
+        )
 
     # --- the robot --------------------------------------------------------------------------------------------------
 
