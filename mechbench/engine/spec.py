@@ -131,12 +131,9 @@ class Field:
         by_itself = (self.unit == "%" and self.high == 100) if above else self.low == 0
         if self.ends:
             by_itself = self.ends in ("both", "high" if above else "low")
-        side = "above" if above else "below"
-        return (
-            f" ({side} that it means nothing)"
-            if by_itself
-            else f" (only this range ends there, physics goes on {side})"
-        )
+        if by_itself:
+            return f" ({'above' if above else 'below'} that it means nothing)"
+        return f" ({'larger' if above else 'smaller'} values exist, but are not calculated here)"
 
 
 def two_digits(number: float, way: Callable[[float], int]) -> float:

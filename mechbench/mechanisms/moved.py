@@ -31,12 +31,12 @@ def motion_of(done, name, share, place):
     return Motion(times, {name: share(motion.place_at(done, times))}, _ending(done, seconds, place))
 
 
-def then_off(up, done, fall, name, share, until=np.inf, kept="", sure=True):
+def then_off(up, done, fall, name, share, until=np.inf, kept="", sure=True, falls="falls"):
     """A motion to the top, and what the load then does with the power off, as `motion.let_go` solves it.
 
     share gives the extra from the position in that fall, until: the position at which the fall is over, such as on the
     floor. kept: what holds it, besides friction; without that the fall alone decides. sure: it stays by the sizing's
-    own verdict, which looks at every place and at a bad day.
+    own verdict, which looks at every place and at a bad day. falls: what it does else, in the verdict's word.
     """
     if done.why[0, 0] != "arrived":
         return up
@@ -50,16 +50,16 @@ def then_off(up, done, fall, name, share, until=np.inf, kept="", sure=True):
     over = np.argmax(places >= until) if np.any(places >= until) else times.size - 1
     times, places = times[: over + 1], np.minimum(places[: over + 1], until)
     sinks = Motion(times, {name: share(places), "off": np.ones(times.shape)}, "")
-    lasts = f"{up.told} With the power off it sinks in {show(times[-1], 's', digits=2)}: keep hands and feet away."
+    lasts = f"{up.told} With the power off it {falls} in {show(times[-1], 's', digits=2)}: keep hands and feet away."
     return joined(_waits(up), sinks, lasts)
 
 
 def _stays(kept, sure):
     """Why it stays up with the power off, and how far that can be trusted."""
     if kept:
-        return f"With the power off it stays up: {kept} holds it."
+        return f"With the power off it stays: {kept} holds it."
     if sure:
-        return "With the power off it stays up: friction holds it, and a knock can loosen that."
+        return "With the power off it stays: friction holds it, and a knock can loosen that."
     return (
         "With the power off friction just holds it here. After a knock, lower down or on a bad day it falls: "
         "keep hands and feet away."

@@ -32,7 +32,7 @@ def test_what_is_given_is_read_in_the_order_of_the_sizing():
         ({"lod": 3}, "'lod' is not an input of shelf; did you mean 'load'?"),
         (
             {"load": 60},
-            "load is 60 kg, but it must be from 1 kg to 50 kg (only this range ends there, physics goes on above);"
+            "load is 60 kg, but it must be from 1 kg to 50 kg (larger values exist, but are not calculated here);"
             " choose a value in that range.",
         ),
         (

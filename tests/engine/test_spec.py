@@ -25,7 +25,8 @@ def test_a_field_is_shown_in_its_unit_and_kept_in_si():
     )
 
 
-RANGE = " (only this range ends there, physics goes on"
+LARGER = " (larger values exist, but are not calculated here)"
+SMALLER = " (smaller values exist, but are not calculated here)"
 
 
 @pytest.mark.parametrize(
@@ -33,15 +34,15 @@ RANGE = " (only this range ends there, physics goes on"
     [
         (
             "501 mm",
-            f"reach is 501 mm, but it must be from 100 mm to 500 mm{RANGE} above); choose a value in that range.",
+            f"reach is 501 mm, but it must be from 100 mm to 500 mm{LARGER}; choose a value in that range.",
         ),
         (
             0.099,
-            f"reach is 99 mm, but it must be from 100 mm to 500 mm{RANGE} below); choose a value in that range.",
+            f"reach is 99 mm, but it must be from 100 mm to 500 mm{SMALLER}; choose a value in that range.",
         ),
         (
             np.inf,
-            f"reach is unlimited, but it must be from 100 mm to 500 mm{RANGE} above); choose a value in that range.",
+            f"reach is unlimited, but it must be from 100 mm to 500 mm{LARGER}; choose a value in that range.",
         ),
     ],
 )
@@ -55,14 +56,14 @@ def test_what_lies_outside_the_range_is_refused_with_both_bounds(given, said):
     "unit, low, high, ends, given, said",
     [
         ("mm", 0.0, 9.0, "", "-1 mm", " (below that it means nothing)"),
-        ("mm", 0.0, 9.0, "", "10 mm", f"{RANGE} above)"),
+        ("mm", 0.0, 9.0, "", "10 mm", f"{LARGER}"),
         ("%", 20.0, 100.0, "", "101 %", " (above that it means nothing)"),
-        ("%", 20.0, 100.0, "", "19 %", f"{RANGE} below)"),
-        ("%", 0.0, 90.0, "", "91 %", f"{RANGE} above)"),
-        ("deg", 0.0, 90.0, "high", "-1 deg", f"{RANGE} below)"),
+        ("%", 20.0, 100.0, "", "19 %", f"{SMALLER}"),
+        ("%", 0.0, 90.0, "", "91 %", f"{LARGER}"),
+        ("deg", 0.0, 90.0, "high", "-1 deg", f"{SMALLER}"),
         ("deg", 0.0, 90.0, "high", "91 deg", " (above that it means nothing)"),
         ("deg", 5.0, 90.0, "both", "4 deg", " (below that it means nothing)"),
-        ("mm", 0.0, 9.0, "none", "-1 mm", f"{RANGE} below)"),
+        ("mm", 0.0, 9.0, "none", "-1 mm", f"{SMALLER}"),
     ],
 )
 def test_it_is_said_whether_the_number_ends_or_only_the_range(unit, low, high, ends, given, said):

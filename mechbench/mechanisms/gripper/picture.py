@@ -80,6 +80,7 @@ class GripperPicture(Picture):
 
     def _build_forces(self, width, height):
         look, front = self.look, self.front
+        self.scale = np.inf
         self.body = Part(self, front, block(2 * HALF[0], 2 * HALF[1]), face=look.body)
         self.pads = [Part(self, front, block(0.08, HALF[1]), face=look.colour("power")) for _ in range(2)]
         self.squeezes = [Arrow(self, front, "give") for _ in range(2)]
@@ -267,7 +268,7 @@ class GripperPicture(Picture):
         spare = report.good["holds"] * now.safety if shut else 0.0  # from 1 the piece does not slip
         held = carried / 2 * min(spare, 1.0)
         squeeze = now.squeeze if shut else 0.0
-        scale = min(FULL / self.most, DEEPEST / carried)
+        scale = self._scale(now)
         drop = 0.0 if spare >= 1.0 else DROP
         self.body.place(0.0, (0.0, -drop))
         for side, pad, push, hold in zip((-1, 1), self.pads, self.squeezes, self.rubs):
@@ -279,6 +280,12 @@ class GripperPicture(Picture):
         self.rub_told.set_text(f"friction\n{self.said(held, 'N')} each")
         self.carried_told.set_text(f"to carry\n{self.said(carried, 'N')}")
         self.verdict.set_text(_verdict(report, now, spare, shut))
+
+    def _scale(self, now):
+        """Inch for each newton: a larger force has a longer arrow, so it stays until an arrow would find no room."""
+        most = gripper.carried_force(now.piece_mass, FASTEST, now.level)
+        self.scale = float(min(self.scale, FULL / self.most, DEEPEST / most))
+        return self.scale
 
     # --- squeeze over acceleration ------------------------------------------------------------------------------------
 

@@ -20,6 +20,7 @@ DRUM = 0.012  # m, radius of the drums of the next stage
 BEHIND, AHEAD = 0.4, 0.8  # of the piece's diameter: floor in front of the ramp, length of the next stage
 FURTHER = 0.4  # of the piece's diameter: so far it is shown on the next stage
 SHORTEST = 0.05  # m, of the next stage as it is drawn
+CUT_OUT = 0.002  # m, between a second roller and the edges of the plate
 OFF = 11.0  # points, from an arrow to its word
 WORDS = 1.3  # of the length of a push, with its word
 ARC = np.linspace(0.0, 1.0, 16)
@@ -182,12 +183,26 @@ class IntakePicture(Picture):
     def _update_stages(self, now):
         foot = self.at([(self.foot, 0)])[0]
         self.floor.set_data([foot[0] - 4 * self.size, foot[0]], [foot[1]] * 2)
-        self.wall.set_data(*self.at([(self.foot, 0), (max(now.next_start, self.foot), 0)]).T)
+        self._update_wall(now)
         centres = self.at([(now.next_start + DRUM, -DRUM), (self.end - DRUM, -DRUM)])
         self.stage.reshape(belt(centres[0], DRUM, centres[1], DRUM))
         for drum, centre in zip(self.drums, centres):
             drum.reshape(circle(0.6 * DRUM))
             drum.place(0.0, centre)
+
+    def _update_wall(self, now):
+        """From the foot of the ramp to the next stage; where a second roller turns, the plate is cut out."""
+        last = max(now.next_start, self.foot)
+        if now.other.driven != 1:
+            self.wall.set_data(*self.at([(self.foot, 0), (last, 0)]).T)
+            return
+        radius = now.roller.diameter / 2
+        half = radius * np.sqrt(1 - max(1 - now.squeeze / 2 / radius, 0.0) ** 2) + CUT_OUT
+        before, after = (
+            self.at([(self.foot, 0), (max(-half, self.foot), 0)]),
+            self.at([(half, 0), (max(last, half), 0)]),
+        )
+        self.wall.set_data(*np.vstack([before, np.full((1, 2), np.nan), after]).T)
 
     def _update_rollers(self, now, driven, turned):
         radius, piece, squeeze = now.roller.diameter / 2, now.piece_diameter, now.squeeze

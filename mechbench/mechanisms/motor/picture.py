@@ -48,8 +48,10 @@ class MotorPicture(Picture):
         axes.set_xlabel(f"speed [{self.unit('rpm')}]", labelpad=1)
         self.power = self.move(axes.plot([], [], **look.line("power"), label="power, of its peak")[0])
         self.efficiency = self.move(axes.plot([], [], **look.line("share", 2.6), label="efficiency")[0])
+        # Near the middle of the lines both marks meet: through a hollow one the other is seen.
+        hollow = look.mark("share", 11) | {"markerfacecolor": "none"}
         self.power_point = self.move(axes.plot([], [], **look.mark("power", 8), clip_on=False)[0])
-        self.efficiency_point = self.move(axes.plot([], [], **look.mark("share", 9), clip_on=False)[0])
+        self.efficiency_point = self.move(axes.plot([], [], **hollow, clip_on=False)[0])
         self._legend(axes)
 
     def _build_heat(self):

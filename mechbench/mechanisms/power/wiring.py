@@ -76,7 +76,7 @@ class Wiring(Picture):
         others = "servos, sensors and other motors, as far as they are switched on"
         return [
             Label("battery", self.battery, "everything takes its current from it", said(now.battery.open_circuit, "V")),
-            Label("resistance", self.resistance, inside, said(now.battery.resistance, "mohm")),
+            Label("resistance", self.resistance, inside, said(now.battery.resistance, "ohm")),
             Label("fuse", self.fuse, "a thin wire in it melts first; told is its rating", said(now.fuse.rating, "A")),
             Label("switch", self.switch, "switches everything off: within reach, and known to everybody"),
             Label("thick wire", self.plus, "all current flows here; told is the most", said(good["all_current"], "A")),

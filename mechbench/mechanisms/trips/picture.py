@@ -46,4 +46,4 @@ class TripsPicture(Picture):
         beside = quick > ROOM  # the words stand at the left of the step where there is room
         self.worth.set_position((quick - 0.5 if beside else slow + 0.9, (before + after) / 2))
         self.worth.set_horizontalalignment("right" if beside else "left")
-        self.worth.set_text(f"+{self.said(report.good['gain'], 'points')}")
+        self.worth.set_text(f"+{self.said(round(float(report.good['gain']), 1), 'points')}")

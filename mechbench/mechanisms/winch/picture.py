@@ -18,6 +18,8 @@ from mechbench.physics import winch
 from mechbench.physics.constants import GRAVITY
 
 WHEEL, BAR = 0.045, 0.0125  # m, radii drawn: a wheel at most, and the bar
+HOOK = 1.5  # its radius, in radii of the bar
+OVER_BAR = np.radians(np.linspace(-80, 200, 30))  # from the cord below the bar over its top
 ROOM = 0.06  # m kept free around the robot
 FINE = 200  # tilts that are tried while a wheel is still on the floor
 BELOW, WORDS = 0.05, 0.17  # shares of the height: below the floor, and at the top for words
@@ -49,6 +51,7 @@ class WinchPicture(Picture):
         self.floor = self.move(side.plot([], [], color=look.quiet, linewidth=1.2)[0])
         self.cord = self.move(side.plot([], [], color=look.colour("power"), linewidth=1.6, zorder=1)[0])
         self.bar = Part(self, side, circle(BAR), face=look.ink)
+        self.hooked = self.move(side.plot([], [], color=look.ink, linewidth=2.2, solid_capstyle="round", zorder=3)[0])
         self.body = Part(self, side, np.zeros((4, 2)))
         self.mast = Part(self, side, np.zeros((4, 2)), zorder=1.5)
         self.wheels = [Part(self, side, circle(WHEEL), face=look.grid) for _ in range(2)]
@@ -123,7 +126,9 @@ class WinchPicture(Picture):
         floor = np.interp(now.slack, wound(np.linspace(0, end, FINE)), np.linspace(0, end, FINE))
         sure = stays(report)
         kept = "the ratchet" if sure and now.ratchet.torque > 0 else ""
-        return then_off(up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept, sure)
+        return then_off(
+            up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept, sure, Winch.FALLS[0]
+        )
 
     # --- the robot --------------------------------------------------------------------------------------------------
 
@@ -193,11 +198,13 @@ class WinchPicture(Picture):
             runs += [run, np.full((1, 2), np.nan)]
         self.cord.set_data(*np.vstack(runs).T)
         self.bar.place(0.0, top)
+        self.hooked.set_data(*(top[:, None] + HOOK * BAR * np.array([np.cos(OVER_BAR), np.sin(OVER_BAR)])))
 
     def labels(self, report, now, marks):
         """The robot's parts, and what holds it."""
         return [
-            Label("bar", self.bar, "the hook at the end of the cord is hung over it"),
+            Label("bar", self.bar, "a part of the field; it carries the robot"),
+            Label("hook", self.hooked, "at the end of the cord; it lies over the bar"),
             Label("cord", self.cord, "runs from the drum up to the hook; the winch winds it up"),
             Label("mast", self.mast, "where the cord leaves the robot: here it is held"),
             Label("drum", self.drum, "a motor turns it, and it winds the cord"),

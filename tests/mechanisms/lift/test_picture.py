@@ -166,7 +166,7 @@ def test_it_rises_in_the_time_found_and_says_how_far_friction_can_be_trusted():
     assert moves.extra["raised"][-1] == pytest.approx(1)
     assert "friction just holds it here" in moves.told and moves.extra["raised"][-1] == 1
     sure, report, _ = motion_of("lift", {"gearbox": "planetary_259"})
-    assert report.good["stays_up"] >= 0 and "it stays up: friction holds it" in sure.told
+    assert report.good["stays_up"] >= 0 and "it stays: friction holds it" in sure.told
 
 
 def test_without_power_it_falls_as_newton_has_it():

@@ -108,7 +108,7 @@ def test_it_rises_in_the_time_found_and_then_does_what_the_sizing_says():
         assert moves.times[arrived] == pytest.approx(report.good["time"], abs=0.006)
         stays = report.good["holds"] >= report.good["worst_torque"]
         assert raised[-1] == pytest.approx(1 if stays else 0)
-        assert ("it stays up" if stays else "it sinks in") in moves.told
+        assert ("it stays:" if stays else "it falls in") in moves.told
 
 
 def test_a_rod_that_does_not_reach_moves_nothing():

@@ -176,7 +176,7 @@ def test_robot_bar_and_drum_stay_in_view(values, wound):
 def test_with_a_ratchet_it_stays_up_and_without_it_sinks_to_the_floor():
     kept, report, _ = motion_of("winch")
     assert report.good["holds"] > 0 and kept.extra["wound"][-1] == pytest.approx(1)
-    assert kept.told.endswith("With the power off it stays up: the ratchet holds it.")
+    assert kept.told.endswith("With the power off it stays: the ratchet holds it.")
     sinks, report, now = motion_of("winch", {"ratchet": "none"})
     assert report.good["holds"] < 0 and "it sinks in" in sinks.told
     floor = now.slack / (now.slack + now.falls.number * now.lift_height)
