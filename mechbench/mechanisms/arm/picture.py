@@ -7,7 +7,8 @@ import numpy as np
 
 from mechbench.drawing.labelled import Label
 from mechbench.drawing.shapes import Arrow, Part, block, circle
-from mechbench.mechanisms.arm.sizing import Arm, weight_torque
+from mechbench.mechanisms.arm.sizing import Arm
+from mechbench.mechanisms.single_arm import weight_torque
 from mechbench.mechanisms.swing import spring_of
 from mechbench.mechanisms.swing_picture import POINTS, SwingPicture
 from mechbench.physics import arm
