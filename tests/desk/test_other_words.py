@@ -10,6 +10,7 @@ from mechbench.engine.spec import Pick
 # Words that mean several inputs of one sizing, so that these are listed to whoever types one of them.
 SEVERAL = {
     "arm": {"angle"},
+    "servo_arm": {"angle"},
     "chained": {"angle", "length", "arm_mass"},
     "intake": {"diameter"},
     "linkage": {"length", "links", "bars"},

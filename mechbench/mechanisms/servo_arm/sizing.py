@@ -134,14 +134,6 @@ class ServoArm(Sizing):
             also=("current", *words.CURRENT, *words.HOLD_TIME, "level"),
         ),
         Finding(
-            "holds",
-            "torque held with the power off",
-            "N·m",
-            "what a servo's own gears hold no plate says, so nothing is counted",
-            worse="less",
-            also=words.HOLDS,
-        ),
-        Finding(
             "jam",
             "stuck: share of the gears' strength",
             "%",
@@ -164,7 +156,6 @@ class ServoArm(Sizing):
     RANK = ("time",)
     ROLE = RAISES
     NEEDS = (Need(RAISES, "travel"),)
-    POWER_OFF = ("holds", "worst_torque")
     TRIES = {"length": ("180 mm", "140 mm", "100 mm"), "time_wanted": ("1.5 s", "3 s")}
     LESS = ("payload",)
     USES = (
@@ -234,7 +225,7 @@ class ServoArm(Sizing):
 
     @staticmethod
     def run(x):
-        """The swing, from rest to rest; and from its end down again with the power off."""
+        """The swing, from rest to rest."""
         return motion.move(line_of(x), swing(x), bus_of(x))
 
     @staticmethod
@@ -260,7 +251,6 @@ def _statics(x, line, bus, load):
         "droop": gearing.tip_drop(x.servo.play / last.ratio + last.backlash, x.length),
         "worst_torque": worst,
         "hold_current": number * servo.servo_current(x.servo.stall_current, share),
-        "holds": 0.0 * worst,
         "jam": drive.stall_torque(line, bus.open_circuit) / last.allowed,
         "falls_with": single_arm.falls_with(x),
     }

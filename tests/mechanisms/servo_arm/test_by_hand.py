@@ -69,7 +69,6 @@ def hand(v, plate, count, ratio=1.0, driving=1.0, driven=1.0, gears=inf, gear_pl
         "droop": (PLAY / ratio + gear_play) * v["length"],
         "worst_torque": worst,
         "hold_current": count * stall_amps * min(share, 1.0),
-        "holds": 0.0,
         "jam": full / gears,
         "falls_with": moment * (high - min(sin(start), sin(end))),
     }
