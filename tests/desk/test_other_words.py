@@ -19,6 +19,7 @@ SEVERAL = {
 # Words that open several sizings: what else the line says settles which, or they are listed.
 OPENS_SEVERAL = {
     "battery", "chain", "chains", "cycle_time", "cycles", "fuse", "gear", "points", "score", "stall", "capacity",
+    "servo", "servos",
 }  # fmt: skip
 
 

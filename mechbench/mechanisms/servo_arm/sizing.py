@@ -28,7 +28,7 @@ class ServoArm(Sizing):
     """A single arm with a payload at its tip, swung by one or more servos, with or without gears behind them."""
 
     NAME = "servo_arm"
-    ALSO = ("servoarm", "arm_servo", "flipper", "small_arm")
+    ALSO = ("servo", "servos", "servoarm", "arm_servo", "flipper", "small_arm")
     TITLE = "An arm on servos"
     QUESTION = "Does a servo lift it and hold it, does it turn far enough, and what does it draw?"
     FIELDS = (
@@ -151,7 +151,6 @@ class ServoArm(Sizing):
         "payload": "mass",
         "arm_mass": "mass",
         "servo.stall_torque": "efficiency",
-        "last_stage.efficiency": "efficiency",
     }
     RANK = ("time",)
     ROLE = RAISES
