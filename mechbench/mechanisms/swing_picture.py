@@ -46,7 +46,7 @@ class SwingPicture(Picture):
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
         # First, so that where it says nothing no gap is left between the other two.
         legend = axes.legend(
-            handles=[self.alone, self.can, self.asked],
+            handles=[self.alone, self.can, *self._more_lines(axes), self.asked],
             loc="lower left",
             bbox_to_anchor=(0, 1),
             borderaxespad=0.05,
@@ -55,6 +55,10 @@ class SwingPicture(Picture):
             labelspacing=0.1,
         )
         self.said_alone = legend.legend_handles[0], legend.get_texts()[0]
+
+    def _more_lines(self, axes):
+        """More lines that the legend names."""
+        return []
 
     def _show_alone(self, shown):
         """The weight alone has a line, and its words, only where a spring makes it another one than what is asked."""
@@ -120,6 +124,9 @@ class OneArmPicture(SwingPicture):
     def _update_behind(self, now, here):
         """Place it for an angle of the arm."""
 
+    def _update_more_lines(self, now, angle):
+        """Draw them over the swing."""
+
     def frame_top(self, now):
         """How far the frame reaches above the pivot."""
         return 0.0
@@ -151,6 +158,7 @@ class OneArmPicture(SwingPicture):
         here = now.start_angle + (now.end_angle - now.start_angle) * extra["place"]
         self._update_arm(now, angle, here)
         weight = weight_torque(now, angle)[0]
+        self._update_more_lines(now, angle)
         self.draw_torques(angle, here, weight, self.asked_of(now, angle, weight), report.drawn["gives"])
 
     def motion(self, report, now):

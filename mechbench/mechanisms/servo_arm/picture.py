@@ -31,6 +31,15 @@ class ServoArmPicture(OneArmPicture):
         self.belt = self.move(side.plot([], [], color=look.ink, linewidth=1.6)[0])
         self.shaft = Part(self, side, circle(0.004), face=look.paper)
 
+    def _more_lines(self, axes):
+        self.long = self.move(axes.plot([], [], **self.look.line("share", 2.0), label="it can hold for long")[0])
+        return [self.long]
+
+    def _update_more_lines(self, now, angle):
+        last, part = now.last_stage, now.servo
+        held = part.holding_share * part.stall_torque * now.count.number * last.ratio * last.efficiency
+        self.long.set_data(np.degrees(angle[[0, -1]]), [self.shown(held, "N·m")] * 2)
+
     def _update_behind(self, now, here):
         stage = now.last_stage
         geared, looped = stage.kind != KINDS["none"], stage.kind in (KINDS["belt"], KINDS["chain"])

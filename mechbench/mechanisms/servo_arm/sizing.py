@@ -42,10 +42,10 @@ class ServoArm(Sizing):
         Pick("servo", "Servo", "servos", with_an_angle, "which servo of the kit", also=("motor", "drive")),
         Pick(
             "last_stage",
-            "Gears behind the servo",
+            "Last stage",
             "last_stages",
             NONE,
-            "gears, belt or chain between servo and arm",
+            "gears, belt or chain between servo and arm; with none the arm sits on the servo's shaft",
             also=(*words.LAST_STAGE, "ratio", "gear_ratio", "gear"),
         ),
         Pick(

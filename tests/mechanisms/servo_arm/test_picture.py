@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from mechbench.catalog import sizing_of
+from mechbench.engine.inputs import Tables
 from tests.drawing.read_back import corners, motion_of, pictured
 
 
@@ -40,9 +42,6 @@ def test_wheels_are_drawn_only_where_there_are_some_and_a_belt_only_between_pull
 
 
 def _first(table):
-    from mechbench.catalog import sizing_of
-    from mechbench.engine.inputs import Tables
-
     names = Tables(sizing_of("servo_arm"))("last_stages").names
     wheel = Tables(sizing_of("servo_arm")).kit.table(table).names[0]
     return next(name for name in names if name.startswith(f"{wheel}_to_"))
@@ -60,3 +59,10 @@ def test_it_moves_through_its_swing_in_the_time_found_and_stalls_where_it_stalls
     assert place[0] == 0 and place[-1] == pytest.approx(1) and np.all(np.diff(place) >= 0)
     heavy, report, _ = motion_of("servo_arm", {"payload": 1.4, "start_angle": "-60 deg"})
     assert report.good["time"] == np.inf and "stalls" in heavy.told
+
+
+def test_the_line_of_what_it_holds_for_long_is_where_the_verdict_turns():
+    """The largest moment that just meets its holding share lies on that line."""
+    picture, report = drawn(payload=0.3)
+    line = picture.long.get_data()[1][0]
+    assert report.good["worst_torque"] / line == pytest.approx(report.good["share"] / report.bounds["share"])
