@@ -26,13 +26,13 @@ TORQUE = Quantity(
         {"length": "mm", "arm": "g", "tip": "g", "angle": "deg"},
         (
             (240, 90, 180, 60),
-            (310, 130, 260, 25),
-            (180, 110, 220, 65),
+            (310, 130, 260, 54),
+            (180, 110, 220, 64),
             (270, 75, 150, 55),
-            (350, 120, 240, 28),
+            (350, 120, 240, 57),
             (220, 100, 200, 62),
             (290, 140, 280, 58),
-            (200, 80, 160, 22),
+            (200, 80, 160, 53),
         ),
     ),
     answer=lambda r: (r.tip + r.arm / 2) * G * r.length * np.cos(r.angle),
@@ -175,7 +175,7 @@ TRAVEL = Quantity(
             (200, 24, 36),
             (160, 18, 27),
             (300, 15, 45),
-            (220, 22, 44),
+            (220, 22, 48),
             (190, 25, 35),
             (240, 14, 42),
         ),
@@ -224,14 +224,14 @@ TIME = Quantity(
     rows=rows_of(
         {"sixty": "s", "ratio": "", "angle": "deg", "share": "%"},
         (
-            (0.16, 2, 90, 25),
-            (0.21, 1.5, 110, 30),
-            (0.13, 3, 75, 20),
-            (0.19, 2.5, 100, 35),
-            (0.24, 1.6, 130, 22),
-            (0.17, 2.2, 80, 28),
-            (0.15, 2.8, 95, 33),
-            (0.22, 1.8, 120, 24),
+            (0.16, 2, 90, 35),
+            (0.21, 1.8, 110, 34),
+            (0.13, 3, 75, 33),
+            (0.19, 2.8, 100, 32),
+            (0.24, 1.9, 130, 36),
+            (0.17, 2.2, 80, 38),
+            (0.15, 2.1, 95, 37),
+            (0.22, 1.3, 120, 33),
         ),
     ),
     answer=lambda r: r.sixty * r.ratio * r.angle / np.radians(60) / (1 - r.share),
@@ -292,10 +292,10 @@ def _design_rows(kit):
         }
         for more, length, end, time in (
             (1.8, 260, 75, 1.5),
-            (2.2, 240, 70, 1.6),
+            (2.1, 240, 70, 1.6),
             (1.6, 300, 60, 1.4),
             (2.5, 210, 80, 1.7),
-            (2.0, 270, 65, 1.6),
+            (1.9, 280, 65, 1.6),
             (1.9, 250, 85, 1.7),
         )
     ]
@@ -412,7 +412,7 @@ SPEED_TEST = Quantity(
     ),
     hints=(
         "Speed is 90 deg over the time. Torque is mass × 9.81 × radius.",
-"A straight line through speed over torque: mb.fit.fit_line(torque, speed) has a slope and an intercept.",
+        "A straight line through speed over torque: mb.fit.fit_line(torque, speed) has a slope and an intercept.",
     ),
     explain=(
         "The line comes to 0 at {answer}. A data sheet may promise more: take your own number into the next design."
