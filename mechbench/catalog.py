@@ -31,6 +31,7 @@ ORDER = (
     "cycle",
     "intake",
     "gripper",
+    "servo_arm",
     "power",
     "charge",
     ROBOT,

@@ -75,6 +75,13 @@ MORE_PARTS = (
         MEASURE, "the caution box before all else; how to measure; a place for readings; a fit that corrects the model"
     ),
     Part(TRY, "more to see on the bench, a search, what goes beyond the lesson", optional=True),
+    Part(
+        "Another mechanism",
+        "what does the same work in another way: a drawing, what decides, its own bench, exercises with a design, and"
+        " how to measure it",
+        ("mb.bench(", "mb.ask("),
+        optional=True,
+    ),
     Part("Common mistakes", "three to five, each with the way to notice it"),
 )
 FIVE = 5  # exercises of the core

@@ -109,7 +109,7 @@ MEASURES = {
 # Of two like parts the one that is meant where a value of it was given, and why that is to be said: a servo with a
 # length turns something far from its shaft. (sizing, word) -> the input that tells it, the part, and what to say.
 WHICH_OF = {
-    ("gripper", "servo"): ("reach", "wrist", "it turns gripper_mass too, as no servo arm alone is sized yet"),
+    ("gripper", "servo"): ("reach", "wrist", "it turns gripper_mass too"),
 }
 # Lengths in a row without names: in which order they are meant, and what is then asked for.
 IN_A_ROW = {"linkage": (("input", "coupler", "output", "ground"), ("grashof", "transmission"))}
@@ -120,7 +120,7 @@ WITHIN = {"drivetrain": ("gearbox", "spins", 100.0, "%")}
 # What a time is where it can't be that of one trip: cycles time=120s cycle=9s.
 ELSE = {("trips", "trip_time"): "driving_time"}
 # Which sizing is meant by a word of several, where the rest of the line does not say it.
-FIRST_MEANT = {"battery": "charge", "cycles": "trips"}
+FIRST_MEANT = {"battery": "charge", "cycles": "trips", "servo": "gripper", "servos": "gripper"}
 
 
 def usual_way(name):

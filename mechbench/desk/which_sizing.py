@@ -95,14 +95,18 @@ def _asked_of(word):
 
 def _candidates(tokens):
     """Words of a line that name sizings, and the sizings that all of them name; else all that any of them does."""
-    words = {}
+    words, joined = {}, set()
     for at, one in enumerate(tokens):
         if isinstance(one, Given):
             continue
         behind = tokens[at + 1] if at + 1 < len(tokens) else None
-        names = [plain(one.text) if isinstance(one, Value) else one.name]
-        names += [f"{names[0]}_{behind.name}"] if isinstance(behind, Word) else []
-        words |= {name: found for name in names if (found := _asked_of(name))}
+        name = plain(one.text) if isinstance(one, Value) else one.name
+        both = f"{name}_{behind.name}" if isinstance(behind, Word) else ""
+        if both and (found := _asked_of(both)):
+            words[both] = found
+            joined |= {name, behind.name}  # "servo arm" is neither a servo's gripper nor an arm
+        elif name not in joined and (found := _asked_of(name)):
+            words[name] = found
     if not words:
         return {}, []
     common = [name for name in NAMES if all(name in found for found in words.values())]

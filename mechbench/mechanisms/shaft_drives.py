@@ -117,15 +117,8 @@ def _constants(line):
 def line_of(x, ratio=1.0, efficiency=1.0, efficiency_driven=1.0):
     """The chosen drive's Line, behind a further stage where there is one; x.drive holds the columns."""
     part = x.drive
-    return drive.Line(
-        part.resistance,
-        part.torque_constant * ratio,
-        part.free_current,
-        part.rotor_inertia * ratio**2,
-        part.efficiency * efficiency,
-        part.efficiency_driven * efficiency_driven,
-        part.current_limit,
-    )
+    own = drive.Line(*(getattr(part, name) for name in COLUMNS[1:8]))
+    return drive.behind(own, ratio, efficiency, efficiency_driven)
 
 
 def bus_of(x):

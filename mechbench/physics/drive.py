@@ -3,6 +3,7 @@
 Contents
     Line              what turns the shaft: electrical and mechanical constants, all on the output shaft
     line              a Line from a motor, its count, a ratio and efficiencies
+    behind            some equal Lines side by side with one more stage behind them
     stall_torque, free_speed, torque, speed, current_for_torque   the line's torque, speed and current
     driven_hold       current that holds a load in place under power
     shorted_creep     speed at which a load turns a motor whose terminals are joined
@@ -99,6 +100,43 @@ def line(motor, ratio, efficiency, efficiency_driven, count=1, current_limit=np.
         efficiency=np.asarray(efficiency, dtype=float),
         efficiency_driven=np.asarray(efficiency_driven, dtype=float),
         current_limit=np.asarray(current_limit, dtype=float) * np.asarray(count),
+    )
+
+
+def behind(line, ratio=1.0, efficiency=1.0, efficiency_driven=1.0, count=1):
+    """Give the Line of some equal drives side by side, with one more stage behind them.
+
+    Equation: R = R_1 / n; k = k_1 N; I_0 = n I_01; J = n J_1 N^2; eta = eta_1 eta_stage; I_max = n I_max1
+
+    Parameters
+    ----------
+    line : [part] a Line, as seen at the shaft before the stage
+    ratio : [-] speed before the stage over speed behind it, > 0
+    efficiency : [-] of the stage when the drives drive, above 0 and at most 1
+    efficiency_driven : [-] of the stage when the load drives, 0 to 1
+    count : [whole] drives side by side, at least 1
+
+    Returns
+    -------
+    line : [part] a Line at the shaft behind the stage
+
+    Valid: drives that share the load equally; the stage's own inertia is left out.
+    Raises: ValueError when ratio or an efficiency is out of its range, or count is below 1.
+    Source: common practice, no source; reflected inertia as Bevan, The Theory of Machines, 3rd ed., chapter 2.
+
+    >>> one = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> print(f"{stall_torque(behind(one, 3, 0.9, 0.89, count=2), 15):.2f} N·m")
+    33.07 N·m
+    """
+    ratio, count = check.positive("ratio", ratio), check.whole("count", count, 1)
+    return Line(
+        line.resistance / count,
+        line.torque_constant * ratio,
+        line.free_current * count,
+        line.rotor_inertia * count * ratio**2,
+        line.efficiency * efficiency,
+        line.efficiency_driven * efficiency_driven,
+        line.current_limit * count,
     )
 
 

@@ -11,6 +11,7 @@ Contents
     load_share                   torque over stall torque
     servo_speed, turn_time       how fast it turns under load; time for an angle
     servo_current, rail_current  what one draws, and all of them together
+    travel_share                 which share of a servo's travel a swing behind gears takes
     servo_line                   a servo as a drive.Line, so that it moves a load through the same solver as a geared
     motor
 
@@ -145,6 +146,36 @@ def rail_current(currents, counts):
     3.90
     """
     return np.sum(check.not_negative("currents", currents) * check.whole("counts", counts, 0), axis=-1)[()]
+
+
+def travel_share(travel, sweep, ratio=1.0):
+    """Give which share of its travel a servo turns while what it swings goes through an angle.
+
+    Equation: share = N |sweep| / travel
+
+    Parameters
+    ----------
+    travel : [rad] from end to end, > 0; inf for a servo that turns without end
+    sweep : [rad] angle through which the load swings, either way
+    ratio : [-] N, servo's turn over the load's, > 0
+
+    Returns
+    -------
+    share : [-] above 1 the servo comes to its end first; inf for one without ends, which knows no angle and stops at
+        none
+
+    Valid: rigid gears; play takes nothing from the travel.
+    Raises: ValueError when travel or ratio is not above 0.
+    Source: the definition of a gear ratio, Bevan, The Theory of Machines, 3rd ed., chapter 11 (from memory).
+
+    >>> print(f"{travel_share(np.radians(200), np.radians(-60), 2.5):.2f}")
+    0.75
+    """
+    if np.any(~(np.asarray(travel) > 0)):
+        raise ValueError(f"travel is {np.min(travel):g} rad, but it must be above 0; give the servo's whole turn.")
+    turned = check.positive("ratio", ratio) * np.abs(check.finite("sweep", sweep))
+    endless = np.isinf(travel)
+    return np.where(endless, np.inf, turned / np.where(endless, 1.0, travel))[()]
 
 
 def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02):

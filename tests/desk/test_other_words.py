@@ -10,6 +10,7 @@ from mechbench.engine.spec import Pick
 # Words that mean several inputs of one sizing, so that these are listed to whoever types one of them.
 SEVERAL = {
     "arm": {"angle"},
+    "servo_arm": {"angle"},
     "chained": {"angle", "length", "arm_mass"},
     "intake": {"diameter"},
     "linkage": {"length", "links", "bars"},
@@ -18,6 +19,7 @@ SEVERAL = {
 # Words that open several sizings: what else the line says settles which, or they are listed.
 OPENS_SEVERAL = {
     "battery", "chain", "chains", "cycle_time", "cycles", "fuse", "gear", "points", "score", "stall", "capacity",
+    "servo", "servos",
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from tests.drawing.read_back import motion_of
 from tests.mechanisms.by_hand_handling import KIT
 
 HOLDING = tuple(name for name in NAMES if sizing_of(name).ROLE in (RAISES, HANGS)) + ("gripper",)
+BY_SERVOS = "gripper", "servo_arm"  # servos alone turn these, and nothing that they hold is counted
 
 
 def told(name, kit=KIT, system="metric", **values):
@@ -18,13 +19,13 @@ def told(name, kit=KIT, system="metric", **values):
 
 
 def test_whatever_raises_hangs_or_grips_says_whether_it_stays():
-    assert set(HOLDING) == {"arm", "chained", "lift", "winch", "linkage", "scissor", "gripper"}
+    assert set(HOLDING) == {"arm", "chained", "lift", "winch", "linkage", "scissor", "servo_arm", "gripper"}
     for name in NAMES:
         said = sizing_of(name).power_off(judge(name, {}))
         assert (said is not None) == (name in HOLDING), name
 
 
-@pytest.mark.parametrize("name", [name for name in HOLDING if name != "gripper"])
+@pytest.mark.parametrize("name", [name for name in HOLDING if name not in BY_SERVOS])
 def test_both_numbers_are_findings_and_the_answer_is_which_is_more_on_a_bad_day(name):
     sizing, answers = sizing_of(name), set()
     motor_picks = "drive" if name in ("scissor", "linkage") else "gearbox"
@@ -38,7 +39,7 @@ def test_both_numbers_are_findings_and_the_answer_is_which_is_more_on_a_bad_day(
     assert False in answers, "no train holds everything"
 
 
-SHOWN = [name for name in HOLDING if name != "gripper" and "off" in motion_of(name, kit=KIT)[0].extra]
+SHOWN = [name for name in HOLDING if name not in BY_SERVOS and "off" in motion_of(name, kit=KIT)[0].extra]
 
 
 @pytest.mark.parametrize("name", SHOWN)
@@ -86,6 +87,7 @@ def test_a_drive_that_does_not_reach_is_held_by_nothing():
 
 
 def test_a_servo_is_no_brake_and_units_are_those_asked_for():
-    report, (stays, words) = told("gripper")
-    assert not stays and mb.quantity.show(report.bad["needed"], "N") in words
+    for name, needed, unit in (("gripper", "needed", "N"), ("servo_arm", "worst_torque", "N·m")):
+        report, (stays, words) = told(name)
+        assert not stays and mb.quantity.show(report.bad[needed], unit) in words
     assert "lbf·in" in told("lift", system="us")[1][1] and "lbf" in told("gripper", system="us")[1][1]

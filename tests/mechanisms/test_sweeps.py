@@ -18,7 +18,7 @@ STEPS, SETTINGS = tries(60, thorough=200), tries(2, thorough=30)
 DAYS_PLACES = 7
 
 # Inputs with places that can't be built, which `solve` refuses: a swing needs two angles.
-REFUSES = {(name, angle) for name in ("arm", "chained") for angle in ("start_angle", "end_angle")}
+REFUSES = {(name, angle) for name in ("arm", "chained", "servo_arm") for angle in ("start_angle", "end_angle")}
 # Angles that are sums of others may be crumbs of rounding.
 CRUMBS = {("chained", "worst_angle")}
 # Findings that jump, and why.
@@ -34,13 +34,13 @@ JUMPS = {
     ("winch", "fuse_used"): "the current does, with the torque on the drum; next to no slack: it is looked at in steps",
     **{("motor", finding): STALLS for finding in ("speed", "power", "efficiency")},
     ("train", "speed"): STALLS,
-    **{(name, "current"): NOT_BEGUN for name in ("arm", "chained", "linkage")},
+    **{(name, "current"): NOT_BEGUN for name in ("arm", "chained", "linkage", "servo_arm")},
     **{("linkage", finding): NOT_CLOSED for finding in ("rise", "advantage", "swing")},
     ("chained", "worst_angle"): "another place of the swing becomes the worst one",
     **{("chained", finding): SLACKENS for finding in ("worst_torque", "strength", "hot_after")},
     **{
         (name, "spare"): "where start and end are swapped, the weight helps that resisted"
-        for name in ("arm", "chained")
+        for name in ("arm", "chained", "servo_arm")
     },
     ("drivetrain", "slips"): "none while the driver holds back, though just before the wheels may have slipped",
     ("drivetrain", "fuse_used"): "wheels that just stop slipping draw less than the fuse carries for ever",
@@ -132,6 +132,12 @@ WORSE = {
         "upward": "+needed +wrist_share -holds",
         "other_current": "+rail +rail_stuck",
     },
+    "servo_arm": {
+        "payload": "+time -spare +share +worst_torque +strength +hold_current +falls_with",
+        "length": "+time -spare +share +worst_torque +strength +droop +falls_with",
+        "servo.stall_torque": "-time +spare -share -hold_current",
+        "last_stage.efficiency": "-time +spare -share",
+    },
     "charge": {
         "current": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat +drawn",
         "count": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat +drawn",
@@ -156,6 +162,11 @@ HELD = {
     # A load may help against a spring, and helps to swing down.
     ("arm", "payload"): {"spring": "none", "start_angle": np.radians(-40.0), "end_angle": np.radians(100.0)},
     ("arm", "battery.open_circuit"): {"spring": "none"},
+    # A load helps to swing down.
+    **{
+        ("servo_arm", path): {"start_angle": np.radians(-30.0), "end_angle": np.radians(90.0)}
+        for path in ("payload", "length", "servo.stall_torque", "last_stage.efficiency")
+    },
     ("balance", "mass"): {"forward": 0.0},  # behind the rear wheels, more mass lifts the front ones
 }
 # What is chosen besides the defaults, so that the input counts at all.
@@ -173,7 +184,10 @@ COUNTS = {
 EXACT = 1e-9
 ROUGH = {
     # A time over a table of places, and wheels that slip no more.
-    **{(name, "time"): 2e-4 for name in ("winch", "lift", "arm", "chained", "linkage", "scissor", "drivetrain")},
+    **{
+        (name, "time"): 2e-4
+        for name in ("winch", "lift", "arm", "servo_arm", "chained", "linkage", "scissor", "drivetrain")
+    },
     # How fast a move is, and the current it gets, make the winding warmer or cooler, and so its resistance: a test
     # below holds them exactly without that.
     **{("power", finding): 0.06 for finding in ("volts", "all_current", "room")},

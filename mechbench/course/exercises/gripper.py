@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Shown, Slip
+from mechbench.course.exercises import servo_arm
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
 from mechbench.course.on_bench import found, nearest_of, opened
@@ -849,4 +850,4 @@ SHOP = Quantity(
 )
 
 
-EXERCISES = (PREDICT, STILL, MOVING, BRAKE, LONG, WHICH, TIME, RAIL, LET_GO, ORDER, DESIGN, SHOP)
+EXERCISES = (PREDICT, STILL, MOVING, BRAKE, LONG, WHICH, TIME, RAIL, LET_GO, ORDER, DESIGN, SHOP, *servo_arm.EXERCISES)

@@ -1,11 +1,7 @@
 """Sizing: a single swinging arm. What holds it, what lifts it and stops it, and how much does a counter-spring help?"""
 
-import numpy as np
-
-from mechbench.engine.spec import JOB, RAISES, Field, Finding, Lump, Sizing
-from mechbench.kits import figures
-from mechbench.mechanisms import words
-from mechbench.mechanisms.outline import HELD, rod
+from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
+from mechbench.mechanisms import single_arm, words
 from mechbench.mechanisms.powertrain import column, last_stages, lowest_voltage
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, drive, gearing, motion
@@ -22,51 +18,10 @@ class Arm(Sizing):
     TITLE = "A swinging arm"
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (
-        Field(
-            "payload",
-            "Mass at the tip",
-            "kg",
-            0.01,
-            6.0,
-            0.35,
-            "piece and gripper together",
-            JOB,
-            follows=figures.exactly(figures.piece_mass, plus=0.2),
-            also=words.TIP_MASS,
-        ),
-        Field(
-            "start_angle",
-            "Start angle",
-            "deg",
-            -90.0,
-            270.0,
-            -40.0,
-            "of the arm, from level, counted from the front; below 0 is downwards",
-            JOB,
-            also=("angle", "from_angle"),
-        ),
-        Field(
-            "end_angle",
-            "End angle",
-            "deg",
-            -90.0,
-            270.0,
-            100.0,
-            "of the arm, from level, counted from the front; 90 is straight up, less than the start swings down",
-            JOB,
-            also=("angle", "to_angle"),
-        ),
-        Field(
-            "time_wanted",
-            "Time for the swing",
-            "s",
-            0.1,
-            15.0,
-            0.8,
-            "from rest to rest",
-            JOB,
-            also=words.TIME_WANTED,
-        ),
+        single_arm.PAYLOAD,
+        single_arm.START,
+        single_arm.END,
+        single_arm.TIME_WANTED,
         Field(
             "hold_time",
             "Time it must hold",
@@ -79,51 +34,14 @@ class Arm(Sizing):
             more=True,
             also=words.HOLD_TIME,
         ),
-        Field(
-            "droop_allowed",
-            "Tip may drop",
-            "mm",
-            1.0,
-            100.0,
-            40.0,
-            "by play in the gears (droop: gears turn a little before they drive)",
-            JOB,
-            more=True,
-            also=("drop", "sag", "play", "backlash"),
-        ),
-        Field(
-            "length",
-            "Arm length",
-            "mm",
-            50.0,
-            1200.0,
-            400.0,
-            "from pivot to tip",
-            also=("arm_length", "reach", "radius", "distance", "lever", "bar", "arm_size"),
-        ),
-        Field(
-            "arm_mass",
-            "Mass of the arm",
-            "kg",
-            0.01,
-            5.0,
-            0.25,
-            "spread evenly along it",
-            more=True,
-            also=("arm_weight", "own_mass", "own_weight", "bar_mass"),
-        ),
+        single_arm.DROOP_ALLOWED,
+        single_arm.LENGTH,
+        single_arm.ARM_MASS,
         *SWUNG_BY,
     )
     FINDINGS = (
         *SWING,
-        Finding(
-            "worst_torque",
-            "worst torque of the load",
-            "N·m",
-            "weight less spring, at the worst place of the swing",
-            worse="more",
-            also=("torque", "load_torque", "needed", "required"),
-        ),
+        single_arm.WORST_TORQUE,
         Finding(
             "holds",
             "torque held with the power off",
@@ -132,14 +50,7 @@ class Arm(Sizing):
             worse="less",
             also=words.HOLDS,
         ),
-        Finding(
-            "falls_with",
-            "energy of a fall",
-            "J",
-            "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
-            worse="more",
-            also=("fall", "energy", "danger", "falls", "falling"),
-        ),
+        single_arm.FALLS_WITH,
         lowest_voltage("while the arm swings alone"),
     )
     DRAWN = ("gives",)
@@ -161,11 +72,7 @@ class Arm(Sizing):
     @staticmethod
     def solve(x):
         """Swing from rest to rest through the one solver; holding, strength and play from statics."""
-        fall = x.length * _deepest_fall(x.start_angle, x.end_angle)
-        return {
-            **_swing(x).solve(x),
-            "falls_with": arm.drop_energy(x.payload, fall) + arm.drop_energy(x.arm_mass, fall / 2),
-        }
+        return {**_swing(x).solve(x), "falls_with": single_arm.falls_with(x)}
 
     @staticmethod
     def run(x):
@@ -180,19 +87,15 @@ class Arm(Sizing):
     @classmethod
     def lumps(cls, values, tables, share, moving=()):
         """Motors at the pivot, the arm, and what is at its tip."""
-        angle, length = swung(values, share), values["length"]
-        tip = length * np.cos(angle), length * np.sin(angle)
-        middle, size = rod((0.0, 0.0), tip)
         return (
             *super().lumps(values, tables, share, moving),
-            Lump("link", values["arm_mass"], middle, size, ("arm_mass",)),
-            Lump("tip", values["payload"], (tip[0], 0.0, tip[1]), HELD, ("payload",), holds=True),
+            *single_arm.link_and_tip(values, swung(values, share)),
         )
 
     @classmethod
     def raised_to(cls, x, found, before, below=0.0):
         """The tip moves on a circle about the pivot."""
-        return before + x.length * (np.sin(x.end_angle) - np.sin(x.start_angle))
+        return single_arm.tip_raised(x, before)
 
     @classmethod
     def battery_current(cls, found, number):
@@ -202,19 +105,6 @@ class Arm(Sizing):
 
 def _swing(x):
     """The swing of the arm with its payload."""
-    inertia = column(arm.link_inertia(x.arm_mass, x.length, x.payload))
     steady = lambda value: lambda angle: value + 0.0 * angle
-    return swing_of(x, POINTS, lambda angle: weight_torque(x, angle), steady(inertia), steady(column(x.length)))
-
-
-def _deepest_fall(start, end):
-    """From the highest place of a swing to the lower one of its ends, for an arm of length 1."""
-    over_the_top = (np.minimum(start, end) < np.pi / 2) & (np.maximum(start, end) > np.pi / 2)
-    ends = np.sin(start), np.sin(end)
-    return np.where(over_the_top, 1.0, np.maximum(*ends)) - np.minimum(*ends)
-
-
-def weight_torque(x, angle):
-    """Torque of payload and arm about the pivot [S,N], against a growing angle."""
-    payload = arm.link_torque(column(x.payload), column(x.length), angle)
-    return payload + arm.link_torque(column(x.arm_mass), column(x.length) / 2, angle)
+    weight = lambda angle: single_arm.weight_torque(x, angle)
+    return swing_of(x, POINTS, weight, steady(single_arm.inertia(x)), steady(column(x.length)))
