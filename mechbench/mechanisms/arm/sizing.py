@@ -7,7 +7,7 @@ from mechbench.kits import figures
 from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import column, last_stages, lowest_voltage
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, pictured, swing_of, swung
 from mechbench.physics import arm, drive, gearing, motion
 
 POINTS = 31
@@ -171,6 +171,8 @@ class Arm(Sizing):
     def run(x):
         """The swing, from rest to rest."""
         return _swing(x).run(x)
+
+    pictured = staticmethod(pictured)
 
     @staticmethod
     def at_best(x):
