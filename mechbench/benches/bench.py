@@ -313,8 +313,9 @@ class Bench:
             self._called = self.sizing.called(self.values, self.tables)
 
     def _draw_first(self):
-        """Show the new picture before all days are judged, where it needs nothing of that; whether it was shown. What is
-        told waits for its own numbers: where that takes a while, it is seen to wait (page.STYLE).
+        """Show the new picture before all days are judged, where it needs nothing of that; whether it was shown.
+
+        What is told waits for its own numbers: where that takes a while, it is seen to wait (page.STYLE).
         """
         try:
             report = pictured(self.sizing, self.values, self.tables)

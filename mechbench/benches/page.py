@@ -71,7 +71,7 @@ STYLE = """<style>
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
 .mechbench .mb-said { min-height: 6em; }
-/* What is told of the numbers before: grey after a moment, so that it does not flicker where the new ones come at once. */
+/* What is told of the numbers before: grey after a moment, so that nothing flickers where the new ones come soon. */
 .mechbench .mb-waits > .widget-html { opacity: 0.45; transition: opacity 0s linear 0.15s; }
 @container (max-width: 680px) { .mechbench .mb-said { min-height: 7.4em; } }
 @container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }

@@ -1,6 +1,7 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, judge_all, pictured, score, worse_days, on_a_bad_day, JUDGING; FAILS, GOOD_DAY, BAD_DAY.
+Contents: Report, judge, judge_with, judge_all, pictured, score, worse_days, on_a_bad_day, JUDGING; FAILS, GOOD_DAY,
+BAD_DAY.
 
 A bad day is told finding by finding: the value that on 19 of 20 days is not worse, or that of the good day where even
 that is worse. Such values need not fall on one day: they are never added up, and never drawn as one state. Whether

@@ -388,8 +388,8 @@ class Sizing:
     WHOLE_KIT: ClassVar[bool] = False
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
-    # For a bench: pictured(x) gives, without moving anything, all that the picture reads of what `solve` gives, as solve
-    # gives it; then the picture is seen before all days are judged.
+    # For a bench: pictured(x) gives, without moving anything, all that the picture reads of what solve gives, and just
+    # that; then the picture is seen before all days are judged.
     pictured: ClassVar[Callable[[Columns], Findings] | None] = None
     # Finding -> a number that never makes it worse as it gets less, and the method that finds it: see engine/mend.py.
     MENDS: ClassVar[Mapping[str, tuple[str, str]]] = {}

@@ -1,9 +1,9 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
 Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
-carried, gearbox_carries (the train); JAM, jammed, stalled (stuck), most_torque; at_load (a motor at a load); bus_of (what feeds it);
-fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be
-braked in time); column (against points of a travel).
+carried, gearbox_carries (the train); JAM, jammed, stalled, most_torque (stuck, or from rest); at_load (a motor at a
+load); bus_of (what feeds it); fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the
+battery); runaway (what can't be braked in time); column (against points of a travel).
 """
 
 import numpy as np
