@@ -7,6 +7,10 @@ slider under way and holds back the newest position until the kernel has said th
 faster than redraws are dropped there and the last one always arrives. Measured with a redraw of 30 ms: 60 key presses
 within 0.5 s made 12 redraws, the last one 70 ms after the last key. A queue of our own (the kernel's loop, call_soon or
 call_later) made no difference, so there is none.
+
+Where the picture needs no move, it is drawn and sent before the days are judged, and the verdict follows within the
+same callback: the browser holds the next position back until both are there. On a slow laptop the old verdict is grey
+meanwhile.
 """
 
 import os
@@ -30,7 +34,7 @@ from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text, side_by_side
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete, supplies
-from mechbench.engine.judge import judge_with
+from mechbench.engine.judge import judge_with, pictured
 from mechbench.engine.opening import as_opened
 from mechbench.engine.owned import note_of, read_as
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
@@ -246,8 +250,10 @@ class Bench:
         except ValueError as wrong:
             self._refuse(self._controls[name], wrong)
             return
+        drawn = self._draw_first()
         self._solve()
-        self._draw()
+        if not drawn:
+            self._draw()
         followed = {self._controls[other] for other in self._controls if self.values[other] != before[other]}
         called = {self._controls[other] for other in self._called if other in self._controls}
         for control in {self._controls[name], *followed, *called, *self._refused}:
@@ -306,6 +312,24 @@ class Bench:
             self._now = plain(columns(self.sizing, self.values, self.tables))
             self._called = self.sizing.called(self.values, self.tables)
 
+    def _draw_first(self):
+        """Show the new picture before all days are judged, where it needs nothing of that; whether it was shown.
+
+        What is told waits for its own numbers: where that takes a while, it is seen to wait (page.STYLE).
+        """
+        try:
+            report = pictured(self.sizing, self.values, self.tables)
+            if report is None:
+                return False
+            now = plain(columns(self.sizing, self.values, self.tables))
+            pngs = self._screen.in_looks(report, now, self.turns)
+        except ValueError:
+            return False  # judging says what is wrong
+        self._seen.add_class(page.WAITS)
+        self._show_picture(pngs)
+        self._player.leave()
+        return True
+
     def _machine(self):
         return self.sizing.machine(self.values, self.tables)
 
@@ -351,6 +375,7 @@ class Bench:
     def _tell(self):
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
         self._verdict.value = page.beside(self.tables.instead(self.values)) + told + page.beside(self._note)
+        self._seen.remove_class(page.WAITS)
         self._beside.value = page.told(self._beside_a)
         if self._numbers.value and self.report:
             both = (self.pinned, self.report)
@@ -397,8 +422,8 @@ class Bench:
         style = w.HTML(page.STYLE + player.STYLE + page.FOCUS, layout={"display": "none"})
         # On a low screen what a button answers is seen beside the button: both stand above the picture.
         asked = [row, self._beside, self._found, self._offers, self._first]
-        seen = w.VBox([self._verdict, *asked, stage, *below, self._table]).add_class("mb-seen")
-        self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
+        self._seen = w.VBox([self._verdict, *asked, stage, *below, self._table]).add_class("mb-seen")
+        self.view = w.VBox([style, groups, self._seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):
         """The button that asks which part to change first, where the sizing is a whole robot; nothing else is one."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from mechbench.catalog import search
 from mechbench.engine import report_text
-from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.judge import Report, judge_all
 from mechbench.engine.search import MOST, in_full
 from mechbench.engine.spec import CHOICE, Pick
 
@@ -42,8 +42,11 @@ def look(sizing, picks, values, tables):
     varied, left = _as_many_as_can_be(picks, tables)
     given = {name: value for name, value in values.items() if name not in varied}
     ranking = search(sizing, given, dict.fromkeys(varied), tables.kit)
-    judged = lambda choice: Offer(choice, judge_with(sizing, {**values, **choice}, tables))
-    ones = in_full(ranking, judged, lambda ones: len(ones) == JUDGED or len(_best(ones)) == OFFERED)
+
+    def judged(choices):
+        return [Offer(*one) for one in zip(choices, judge_all(sizing, [{**values, **one} for one in choices], tables))]
+
+    ones = in_full(ranking, judged, lambda ones: len(ones) == JUDGED or len(_best(ones)) == OFFERED, OFFERED)
     best = _best(ones)
     return Answer(best, ones[0] if ones and not best else None, ranking.tried, varied, left)
 

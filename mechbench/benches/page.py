@@ -1,6 +1,6 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, waiting, told,
+Contents: FOCUS, WAITS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, waiting, told,
 status, first. Text from a kit or from a learner is escaped here.
 """
 
@@ -21,6 +21,8 @@ FOCUS = """<style>
 /* On dark ground JupyterLab leaves the arrow of a list black; the browser draws its own light one. */
 [data-jp-theme-light=false] .mechbench-focus select { appearance: auto; background-image: none; color-scheme: dark; }
 </style>"""
+
+WAITS = "mb-waits"  # class of what tells numbers of a design before, while a new one is judged
 
 # Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings
 # are.
@@ -69,6 +71,8 @@ STYLE = """<style>
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
 .mechbench .mb-said { min-height: 6em; }
+/* What is told of the numbers before: grey after a moment, so that nothing flickers where the new ones come soon. */
+.mechbench .mb-waits > .widget-html { opacity: 0.45; transition: opacity 0s linear 0.15s; }
 @container (max-width: 680px) { .mechbench .mb-said { min-height: 7.4em; } }
 @container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }
 .mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }

@@ -16,7 +16,7 @@ from mechbench.desk.rich_text import Shown
 from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.engine.days import DAYS
-from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.judge import Report, judge_all
 from mechbench.engine.pairs import that_fit
 from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking, in_full
 from mechbench.engine.spec import Pick
@@ -144,7 +144,7 @@ def _in_full(sizing, ranking, tables):
     """The first that fit, or the nearest miss, judged with all values as the search had them: else what follows from a
     part that is given is another job.
     """
-    return in_full(ranking, lambda choice: _one(sizing, {**ranking.values, **choice}, choice, tables), _enough)
+    return in_full(ranking, lambda choices: _judged(sizing, ranking.values, choices, tables), _enough, 2 * SHOWN)
 
 
 def _enough(ones):
@@ -169,9 +169,10 @@ def mass_of_rows(sizing, names, tables):
     return masses
 
 
-def _one(sizing, values, choice, tables):
-    report = judge_with(sizing, values, tables)
-    return Combination(choice, report, _mass(sizing, report, choice, tables))
+def _judged(sizing, values, choices, tables):
+    """These choices, each with what it was judged to be."""
+    reports = judge_all(sizing, [{**values, **choice} for choice in choices], tables)
+    return [Combination(one, report, _mass(sizing, report, one, tables)) for one, report in zip(choices, reports)]
 
 
 def _mass(sizing, report, choice, tables):
@@ -201,9 +202,6 @@ def _beside(sizing, first, values, tables):
     order = [int(i) for i in np.argsort(ratios, kind="stable") if table.names[i] in fitting]
     here = float(ratios[table.index(now)])
     lower, higher = [i for i in order if ratios[i] < here], [i for i in order if ratios[i] > here]
-    found = {}
-    for head, places in (("next ratio down", lower[-1:]), ("next ratio up", higher[:1])):
-        for place in places:
-            choice = {**first.choice, geared[0].name: table.names[place]}
-            found[head] = _one(sizing, {**values, **choice}, choice, tables)
-    return found
+    heads = {"next ratio down": lower[-1:], "next ratio up": higher[:1]}
+    beside = {head: {**first.choice, geared[0].name: table.names[i]} for head, places in heads.items() for i in places}
+    return dict(zip(beside, _judged(sizing, values, list(beside.values()), tables)))

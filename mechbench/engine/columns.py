@@ -1,6 +1,6 @@
 """Inputs as columns of plain numbers, one row a case.
 
-Contents: columns, each, take, repeated; in_rows (what is found from them).
+Contents: columns, each, take, repeated, joined; in_rows (what is found from them).
 """
 
 import operator
@@ -69,6 +69,17 @@ def repeated(x: Columns, rows: int, times: int) -> Columns:
         return np.tile(whole, (times, *[1] * (whole.ndim - 1)))
 
     return each(again, x)
+
+
+def joined(many: Sequence[Columns], rows: Sequence[int]) -> Columns:
+    """Several namespaces of the same columns as one, block after block of so many rows."""
+
+    def one(parts: list[Any]) -> Any:
+        if isinstance(parts[0], SimpleNamespace):
+            return SimpleNamespace(**{name: one([getattr(part, name) for part in parts]) for name in vars(parts[0])})
+        return np.concatenate([np.broadcast_to(part, (n, *np.shape(part)[1:])) for part, n in zip(parts, rows)])
+
+    return one(list(many))
 
 
 def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:

@@ -119,19 +119,25 @@ def search(
 
 
 def in_full(
-    ranking: Ranking, judged: Callable[[dict[str, Any]], Judged], enough: Callable[[list[Judged]], bool]
+    ranking: Ranking,
+    judged: Callable[[list[dict[str, Any]]], list[Judged]],
+    enough: Callable[[list[Judged]], bool],
+    at_once: int,
 ) -> list[Judged]:
-    """The choices that fit, the best first, each `judged` on all days until there are `enough`; where none fits the
-    nearest miss alone, nothing where nothing can be built.
+    """The choices that fit, the best first, `judged` on all days until there are `enough`; where none fits the nearest
+    miss alone, nothing where nothing can be built. So many are judged `at_once`, which is quicker than one by one.
 
     On all days a choice may just fail that just held on the days of the search, or just hold.
     """
     ones: list[Judged] = []
-    for candidate in ranking.fitting:
+    choices = [candidate.choice for candidate in ranking.fitting]
+    for begin in range(0, len(choices), at_once):
         if enough(ones):
             break
-        ones.append(judged(candidate.choice))
-    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
+        for one in judged(choices[begin : begin + at_once]):
+            if not enough(ones):
+                ones.append(one)
+    return ones or judged([one.choice for one in [ranking.nearest_miss] if one])
 
 
 def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[str, list[Any]]:

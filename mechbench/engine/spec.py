@@ -385,6 +385,9 @@ class Sizing:
     WHOLE_KIT: ClassVar[bool] = False
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
+    # For a bench: pictured(x) gives, without moving anything, all that the picture reads of what solve gives, and just
+    # that; then the picture is seen before all days are judged.
+    pictured: ClassVar[Callable[[Columns], Findings] | None] = None
     # Finding -> a number that never makes it worse as it gets less, and the method that finds it: see engine/mend.py.
     MENDS: ClassVar[Mapping[str, tuple[str, str]]] = {}
     # Where its defaults don't work with some kit (engine/opening.py): the picks that may be others, None for all that

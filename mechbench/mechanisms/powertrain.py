@@ -1,9 +1,9 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
 Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
-carried, gearbox_carries (the train); JAM, jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it);
-fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be
-braked in time); column (against points of a travel).
+carried, gearbox_carries (the train); JAM, jammed, stalled, most_torque (stuck, or from rest); at_load (a motor at a
+load); bus_of (what feeds it); fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the
+battery); runaway (what can't be braked in time); column (against points of a travel).
 """
 
 import numpy as np
@@ -162,6 +162,12 @@ def gearbox_carries(x):
 def stalled(line, bus):
     """Torque of motors held fast at full voltage, on a battery that sags, or at their controllers' limit."""
     return drive.stall_torque(line, bus.open_circuit * line.resistance / (line.resistance + bus.resistance))
+
+
+def most_torque(line, bus):
+    """The most that a drive gives from rest, as motion.move tells it of a load without grip that ends [S]."""
+    current = np.minimum(bus.open_circuit / (line.resistance + bus.resistance), line.current_limit)
+    return line.efficiency * line.torque_constant * (current - line.free_current)
 
 
 def jammed(line, carried, bus, count=1):

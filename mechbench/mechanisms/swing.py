@@ -1,6 +1,6 @@
 """What swings an arm, whatever its links: inputs and findings in common, the counter-spring, and the swing itself.
 
-Contents: SWUNG_BY, SWING; counter_springs, spring_of, swung; Swing, swing_of.
+Contents: SWUNG_BY, SWING; counter_springs, spring_of, swung; Swing, swing_of, pictured.
 """
 
 from dataclasses import dataclass
@@ -18,6 +18,7 @@ from mechbench.mechanisms.powertrain import (
     carried,
     column,
     jammed,
+    most_torque,
     runaway,
     turning,
     whole_train,
@@ -231,10 +232,7 @@ def swing_of(x, points, weight, inertia, rate):
     """The swing from x.start_angle to x.end_angle: functions of the angle [S,N] give the torque of all weights against
     a growing angle, the inertia of the links, and how far the tip moves for each radian. It may go either way round.
     """
-    if np.any(x.start_angle == x.end_angle):
-        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
-    train, spring, count = whole_train(x.gearbox, x.last_stage), spring_of(x), x.count.number
-    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
+    (train, line), spring, count = _turned_by(x), spring_of(x), x.count.number
     left = lambda angle: weight(angle) - arm.spring_torque(spring, angle)
     start, end = column(x.start_angle), column(x.end_angle)
     angle = _places(start, end, points, left, arm.slack_angles(spring))
@@ -251,6 +249,19 @@ def swing_of(x, points, weight, inertia, rate):
         **jammed(line, carried(x, count), bus_of(x), count),
     }
     return Swing(angle, line, load, found)
+
+
+def pictured(x):
+    """What the picture of a swing reads: the torque that the drive gives from rest."""
+    return {"gives": most_torque(_turned_by(x)[1], bus_of(x))}
+
+
+def _turned_by(x):
+    """Train and drive, of an arm that has some way to swing."""
+    if np.any(x.start_angle == x.end_angle):
+        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+    train, limit = whole_train(x.gearbox, x.last_stage), x.controller.output_limit
+    return train, drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, limit)
 
 
 def _places(start, end, points, left, slack):

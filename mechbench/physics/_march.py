@@ -26,7 +26,7 @@ How a run goes, and where each part stands:
     _march_battery   settle         Supply: voltage and currents of all drives of a case on one battery
     _march_events    next_events    Events: what happens next in each row, and when
     here             advance        a new State at that time
-    _march_energy    step_energy    where the energy of the step went
+    _march_energy    step_energy    where the energy of the step went, if that is asked
     _march_diary     Diary, answer  what was seen on the way, and the fields of a Move
     _march_between   ends_alone     under an unchanging load: points that a march goes by without a step
 
@@ -45,7 +45,7 @@ from mechbench.physics._exponential import travel
 from mechbench.physics._march_battery import Supply, low_at_last, low_part, settle, steady_time, supply_alone
 from mechbench.physics._march_between import ends_alone, write_between
 from mechbench.physics._march_braking import plan_braking
-from mechbench.physics._march_diary import Diary, answer
+from mechbench.physics._march_diary import Diary, account, answer
 from mechbench.physics._march_energy import Stretch, step_energy
 from mechbench.physics._march_events import Events, next_events
 from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, rotor_pace
@@ -84,7 +84,19 @@ class March:
 
     def run(self):
         """March until every row has arrived or rests for good; return the fields of a Move."""
-        layout, plan, diary, taken = self.ends, self.plan, Diary(self.ends), []
+        return self._marched(Diary(self.ends, accounts=False))
+
+    def account(self):
+        """March once more to add up where the energy goes, which is seldom asked; return heat, energy and how exactly
+        the sums agree.
+        """
+        diary = Diary(self.ends, accounts=True)
+        self._marched(diary)
+        return account(self.ends, diary)
+
+    def _marched(self, diary):
+        """The fields of a Move, from a march that writes into this diary."""
+        layout, plan, taken = self.ends, self.plan, []
         state = _begin(layout, plan, diary)
         most = (8 * layout.point_count + (60 if layout.alone else 1000)) * layout.drive_count
         for _ in range(most):
@@ -170,7 +182,8 @@ def advance(layout, plan, view, state, step, diary):
     law, t = step.law, step.time(layout)
     happens = step.events.within(t)
     stretch = _stretch(layout, view, state, step, happens, t)
-    diary.add(step_energy(layout, view, state, law, step.rotor, stretch))
+    if diary.accounts:
+        diary.add(step_energy(layout, view, state, law, step.rotor, stretch))
     diary.add_stretch(layout, state, view, law, step.rotor.rate, stretch)
     modes = state.modes.after(happens.brakes, BRAKE) if count_nonzero(happens.brakes) else state.modes
     slipping = law.slips & ~happens.grips & modes.going if count_nonzero(law.slips) else layout.nowhere
@@ -273,11 +286,12 @@ def over_jumps(layout, plan, state, supply, diary):
         geared = layout.drives.efficiency[rows] * rotor
         share = (before + geared) / (after + geared)
         w1 = w0 * np.minimum(share, 1.0)
-        # Lost in the jolt of picking up, or gone with the part that is let go; by its own formula, not by difference.
-        in_gears = (rotor - geared) * (1 - np.minimum(share, 1.0) ** 2)
-        lost = np.where(share < 1, (before + geared) * (1 - share), before - after) + in_gears
-        moved = 0.5 * (after * w1**2 - before * w0**2)
-        diary.add_jolt(rows, rotor=0.5 * rotor * (w1**2 - w0**2), load=moved, impact=0.5 * lost * w0**2)
+        if diary.accounts:
+            # Lost in the jolt of picking up, or gone with the part that is let go; by its own formula, no difference.
+            in_gears = (rotor - geared) * (1 - np.minimum(share, 1.0) ** 2)
+            lost = np.where(share < 1, (before + geared) * (1 - share), before - after) + in_gears
+            moved = 0.5 * (after * w1**2 - before * w0**2)
+            diary.add_jolt(rows, rotor=0.5 * rotor * (w1**2 - w0**2), load=moved, impact=0.5 * lost * w0**2)
         speed, spin = state.speed.copy(), state.rotor.copy()
         speed[rows] = w1
         spin[rows] = np.where(slips, spin[rows], w1)

@@ -14,12 +14,13 @@ STRETCHES = ("part_time", "part_from", "part_to", "part_bend", "part_held")
 class Diary:
     """Values at the points of the tables, sums, and extremes. The one thing of a march that is written into."""
 
-    def __init__(self, layout):
-        """Nothing has happened yet."""
+    def __init__(self, layout, accounts):
+        """Nothing has happened yet; accounts: whether it is written down where the energy goes."""
         wide, zero = (layout.row_count, layout.point_count), np.zeros(layout.row_count)
         self.points = {"t": np.full(wide, np.inf)} | {name: np.zeros(wide) for name in ("speed", "current", "volts")}
         self.stretches = []  # of each step: as STRETCHES
-        self.sums = {name: zero.copy() for name in SUMS}
+        self.accounts, self.sums = accounts, {name: zero.copy() for name in SUMS if accounts}
+        self.slip_time = zero
         self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
         self.end_energy = zero.copy()
         self.volts_low = layout.battery.open_circuit
@@ -45,19 +46,24 @@ class Diary:
 
     def add_stretch(self, layout, state, view, law, rate, stretch):
         """Write a step down: how long it is, the rotors' speed from and to, how that bends, the current held."""
+        if count_nonzero(law.slips):
+            slips = law.slips & state.modes.going & (stretch.distance > 0)
+            self.slip_time = self.slip_time + np.where(slips, stretch.time, 0.0)
         bend, held = rate * stretch.time, np.where(law.limited, layout.drives.current_limit, 0.0)
         if not state.modes.all_going:
             braking = state.modes.braking
             bend, held = np.where(braking, 0.0, bend), np.where(braking, view.braking_current, held)
         self.stretches.append((stretch.time, state.rotor, stretch.rotor_speed, bend, held))
 
-    def add_jolt(self, rows, rotor, load, impact):
+    def add_jolt(self, rows, **parts):
         """Add what a jump of the inertia changed in some rows."""
-        for name, value in (("rotor", rotor), ("load", load), ("impact", impact)):
+        for name, value in parts.items():
             self.sums[name][rows] += value
 
     def add_spin(self, layout, rows, stretch):
         """Add what rotors of slipping wheels lose when braking begins, before it does."""
+        if not self.accounts:
+            return
         spin = 0.5 * layout.drives.rotor_inertia * (stretch.rotor_speed**2 - stretch.speed**2)
         for name, sign in (("rotor", -1), ("slip", 1)):
             self.sums[name][rows] += sign * spin[rows]
@@ -127,11 +133,14 @@ def _of_rows(layout, plan, state, diary, slips):
         "why": np.where(arrived, "arrived", np.where(limited, "limited", stuck)),
         "where": np.where(short, diary.short_at, layout.place(state)),
         "stop_current": np.where(limited, np.where(short, planned, plan.stop_current), 0.0),
-        "heat": diary.sums["heat"],
-        "energy": diary.sums["energy"],
         "peak_current": diary.peak_current,
-        "slip_time": diary.sums["slip_time"],
+        "slip_time": diary.slip_time,
         "slip_current": diary.slip_current,
         "end_energy": diary.end_energy,
-        "balance_error": balance_error(diary.sums),
     }
+
+
+def account(layout, diary):
+    """Where the energy went: the fields of an Account in the shape of rows."""
+    found = {"heat": diary.sums["heat"], "energy": diary.sums["energy"], "balance_error": balance_error(diary.sums)}
+    return {name: value.reshape(layout.case_count, layout.drive_count) for name, value in found.items()}

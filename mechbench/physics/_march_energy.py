@@ -8,9 +8,9 @@ from numpy import count_nonzero
 from mechbench.physics._exponential import mean_square
 from mechbench.physics._march_layout import FRICTION_TORQUE, LOAD_TORQUE
 
-# Sums of each row, in [J] but for the last, in [s]. What the battery gave is `energy`; SPENT is what became of it.
+# Sums of each row, in [J]. What the battery gave is `energy`; SPENT is what became of it.
 SPENT = ("heat", "idle", "mesh", "slip", "rotor", "load", "load_torque", "friction", "impact")
-SUMS = ("energy", *SPENT, "slip_time")
+SUMS = ("energy", *SPENT)
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,6 @@ def step_energy(layout, view, state, law, pace, stretch):
         own = 0.5 * drives.rotor_inertia * (stretch.rotor_speed**2 - state.rotor**2)
         rotor, through = np.where(slips, own, rotor), np.where(slips, law.slip_torque * spin, through)
         slipping["slip"] = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
-        slipping["slip_time"] = np.where(slips & (stretch.distance > 0), stretch.time, 0.0)
     mesh = np.where(forward, 1 / drives.efficiency - 1, drives.efficiency_driven - 1) * through
     idle = drives.torque_constant * drives.free_current * spin
     moving = {"load": load, "load_torque": load_torque, "friction": friction, "rotor": rotor}

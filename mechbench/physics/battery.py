@@ -397,24 +397,35 @@ def _least_of_highest(time, voltage, wait):
     While neither end of the window passes an instant, the highest is that of the instants inside or that at one of the
     ends, which change evenly: it is least where such a stretch begins or ends, or where both ends are equally high.
     """
-    first, last = time[:, :1], np.maximum(time[:, -1:] - wait, time[:, :1])
-    begins = np.sort(np.clip(np.concatenate([time, time - wait], axis=-1), first, last), axis=-1)
-    middle, long = (begins[:, 1:] + begins[:, :-1]) / 2, np.diff(begins, axis=-1)
-    places = [np.clip(_passed(time, at) - 1, 0, time.shape[-1] - 2) for at in (middle, middle + wait)]
-    slopes = np.diff(voltage, axis=-1) / np.where(np.diff(time, axis=-1) > 0, np.diff(time, axis=-1), np.inf)
-    slope = [np.take_along_axis(slopes, place, axis=-1) for place in places]
+    number, first, last = time.shape[-1], time[:, :1], np.maximum(time[:, -1:] - wait, time[:, :1])
+    both = np.concatenate([time, time - wait], axis=-1)  # where its begin passes an instant, and where its end does
+    order = np.argsort(both, axis=-1, kind="stable")
+    begins = np.clip(_own(both, order), first, last)
+    by_begin = np.cumsum(order < number, axis=-1)[:, :-1]
+    by_end = np.arange(1, 2 * number) - by_begin
+    places = [np.clip(passed - 1, 0, number - 2) for passed in (by_begin, by_end)]
+    steps = np.diff(time, axis=-1)
+    slopes = np.diff(voltage, axis=-1) / np.where(steps > 0, steps, np.inf)
+    slope = [_own(slopes, place) for place in places]
     at_begin = [
-        np.take_along_axis(voltage, place, axis=-1) + rise * (at - np.take_along_axis(time, place, axis=-1))
+        _own(voltage, place) + rise * (at - _own(time, place))
         for place, rise, at in zip(places, slope, (begins[:, :-1], begins[:, :-1] + wait))
     ]
-    closing = slope[0] - slope[1]
+    long, closing = np.diff(begins, axis=-1), slope[0] - slope[1]
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         meets = (at_begin[1] - at_begin[0]) / np.where(closing == 0, 1.0, closing)
-    least = np.inf
-    for after in (np.zeros_like(long), long, np.clip(meets, 0.0, long)):
+    least = np.maximum(*at_begin)
+    for after in (long, np.clip(meets, 0.0, long)):
         least = np.minimum(least, np.maximum(*(begin + rise * after for begin, rise in zip(at_begin, slope))))
-    least = np.min(np.maximum(least, _highest_between(voltage, *places)), axis=-1)
+    # Of instants that come at once only the last one begins a stretch, in which it is known what was passed.
+    least = np.min(np.where(long > 0, np.maximum(least, _highest_between(voltage, *places)), np.inf), axis=-1)
+    least = np.where(last[:, 0] > first[:, 0], least, np.max(voltage, axis=-1))  # one window alone
     return np.where(time[:, -1] - time[:, 0] < wait[:, 0], np.inf, least)
+
+
+def _own(values, places):
+    """Values of each row at its own places [S, M]; np.take_along_axis takes twice as long for it."""
+    return values.ravel().take(places + np.arange(len(values))[:, None] * values.shape[-1])
 
 
 def _passed(time, at):
@@ -432,15 +443,17 @@ def _highest_between(values, first, last):
     Two blocks of 2^k values cover such a stretch; the highest of every block is found by halves.
     """
     many, number = last - first, values.shape[-1]
-    size = np.log2(np.maximum(many, 1)).astype(int)
+    sizes = np.log2(np.maximum(np.arange(max(np.max(many), 1) + 1), 1)).astype(int)
     blocks = [values]
-    while len(blocks) <= np.max(size):
+    while len(blocks) <= sizes[-1]:
         half = 2 ** (len(blocks) - 1)
         shifted = np.concatenate([blocks[-1][:, half:], np.full((len(values), half), -np.inf)], axis=-1)
         blocks.append(np.maximum(blocks[-1], shifted))
-    table, row = np.stack(blocks), np.arange(len(values))[:, None]
-    begin, end = np.minimum(first + 1, number - 1), np.maximum(last - 2**size + 1, 0)
-    return np.where(many > 0, np.maximum(table[size, row, begin], table[size, row, end]), -np.inf)
+    size = sizes.take(np.maximum(many, 0))
+    at = (size * len(values) + np.arange(len(values))[:, None]) * number
+    begin, end = np.minimum(first + 1, number - 1), np.maximum(last + 1 - (2 ** np.arange(len(blocks))).take(size), 0)
+    table = np.stack(blocks).ravel()
+    return np.where(many > 0, np.maximum(table.take(at + begin), table.take(at + end)), -np.inf)
 
 
 # --- fuse -----------------------------------------------------------------------------------------------------------

@@ -457,13 +457,14 @@ def highest_speed(line, bus, load, done):
     q = done.q[:, 0]
     brakes = np.where(moves, done.speed[:, 0, -2] ** 2 / (q[:, -1] - q[:, -2]), 1.0)
     low, high = np.zeros_like(free), np.maximum(free / fall, slipped)
+    twice_grip, twice_most, square, bend, whole = 2 * grip, 2 * most, slipped**2, free / fall**2, q[:, -1] - q[:, 0]
     for _ in range(HALVINGS):
         w = 0.5 * (low + high)
         evenly = np.maximum(np.minimum(w, knee), slipped)
-        way = np.minimum(w, slipped) ** 2 / (2 * grip) + (evenly**2 - slipped**2) / (2 * most)
+        way = np.minimum(w, slipped) ** 2 / twice_grip + (evenly**2 - square) / twice_most
         over = np.maximum(w - knee, 0.0)
-        way = way - over / fall - free / fall**2 * np.log1p(-np.minimum(fall * over / left, 1 - TINY))
-        short = way + w**2 / brakes < q[:, -1] - q[:, 0]
+        way = way - over / fall - bend * np.log1p(-np.minimum(fall * over / left, 1 - TINY))
+        short = way + w**2 / brakes < whole
         low, high = np.where(short, w, low), np.where(short, high, w)
     return np.where(moves, high, 0.0)
 

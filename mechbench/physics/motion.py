@@ -28,7 +28,8 @@ motion.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -139,8 +140,6 @@ class Move:
     where : [rad] the position where it ended or stuck, or from which it cannot be stopped in time [S,D]
     stop_current : [A] of braking that would stop it surely: it holds the load at its worst place; inf where wheels or
         braking_limit do not let it; 0 where it can be stopped [S,D]
-    heat : [J] in the windings [S,D]
-    energy : [J] taken from the battery's terminals, less what braking gave back [S,D]
     peak_current : [A] through the motors [S,D]
     slip_time : [s] with the wheels slipping, until it stands if it does [S,D]
     slip_current : [A] highest current while slipping, 0 without slip [S,D]
@@ -149,7 +148,6 @@ class Move:
     volts_min : [V] lowest of the battery [S]
     low_time : [s] with the battery below its reset level [S]; the electronics would restart; inf where it stays there
     low_from : [s] when it is first below that level [S]; inf where it never is
-    balance_error : [-] of the energy law, as a share of all energy that changed hands [S,D]
     part_time : [s] how long each part of the move is, within which nothing abrupt happens, in order [S,D,K]; 0 behind
         the last one
     part_from : [rad/s] speed of the rotors at the begin of each part, as speed of the output; wheels that slip turn
@@ -158,6 +156,7 @@ class Move:
     part_bend : [-] how far the rotors near their steady speed in it: what is left to it falls to exp(-part_bend)
         [S,D,K]
     part_held : [A] that controllers hold through the motors in it, below 0 while braking; 0 at full voltage [S,D,K]
+    march : [part] that found all this; it goes once more when `heat`, `energy` or `balance_error` are asked
 
     Valid: as Load and Line.
     Source: common practice, no source.
@@ -175,8 +174,6 @@ class Move:
     why: np.ndarray
     where: np.ndarray
     stop_current: np.ndarray
-    heat: np.ndarray
-    energy: np.ndarray
     peak_current: np.ndarray
     slip_time: np.ndarray
     slip_current: np.ndarray
@@ -185,12 +182,31 @@ class Move:
     volts_min: np.ndarray
     low_time: np.ndarray
     low_from: np.ndarray
-    balance_error: np.ndarray
     part_time: np.ndarray
     part_from: np.ndarray
     part_to: np.ndarray
     part_bend: np.ndarray
     part_held: np.ndarray
+    march: March = field(repr=False, compare=False)
+
+    @cached_property
+    def _account(self):
+        return self.march.account()
+
+    @property
+    def heat(self):
+        """Give the heat in the windings, in J [S,D]."""
+        return self._account["heat"]
+
+    @property
+    def energy(self):
+        """Give the energy taken from the battery's terminals, less what braking gave back, in J [S,D]."""
+        return self._account["energy"]
+
+    @property
+    def balance_error(self):
+        """Give by how much the energy law is missed, as a share of all energy that changed hands [S,D]."""
+        return self._account["balance_error"]
 
 
 OPEN = 1e9  # [ohm] in a circuit that is open: no current that matters
@@ -251,7 +267,8 @@ def move(
     if after not in ("idle", "hold"):
         raise ValueError(f"after is {quoted(after)}, but it must be 'idle' or 'hold'; choose one of them.")
     check.fraction("brake", brake)
-    return Move(**March(lines, loads, bus, end, brake, after).run())
+    march = March(lines, loads, bus, end, brake, after)
+    return Move(**march.run(), march=march)
 
 
 def let_go(line, load):

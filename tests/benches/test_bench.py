@@ -10,14 +10,20 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
+from mechbench.benches import bench as bench_module
 from mechbench.benches import best_parts, page, page_theme
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, Wheels, step_of
 from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
+from mechbench.drawing import behind
 from mechbench.drawing.margins import MarginsPicture
-from mechbench.drawing.palette import LOOKS
+from mechbench.drawing.palette import DRAWN, LOOKS
+from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text
-from mechbench.engine.spec import CHOICE, JOB, Field
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables
+from mechbench.engine.judge import pictured
+from mechbench.engine.spec import CHOICE, JOB, Field, Pick
 from mechbench.kits import by_figures, read_kit
 from mechbench.whole_robot import part_first
 from mechbench.wording import NO_BREAK
@@ -49,6 +55,58 @@ def test_report_is_that_of_the_sizing():
     bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "stout"})
     assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "stout"
     assert bench.report == judge(sizing_of("motor"), {"load_torque": 0.08, "motor": "stout"})
+
+
+PICTURED = [name for name in NAMES if sizing_of(name).pictured]
+
+
+def given_for(sizing):
+    """Values to draw: its own; loads and ways by a fifth less and more; other parts."""
+    bench = mb.bench(sizing.NAME)
+    fields = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
+    for share in (1.0, 0.8, 1.2):
+        yield {f.name: float(np.clip(share * bench.values[f.name], *map(f.to_si, (f.low, f.high)))) for f in fields}
+    for pick in (f for f in sizing.FIELDS if isinstance(f, Pick)):
+        yield {pick.name: pick.options(bench.tables)[-1]}
+
+
+@pytest.mark.parametrize("name", PICTURED)
+def test_a_picture_before_judging_is_the_one_after_it(name):
+    sizing, tables = sizing_of(name), Tables(sizing_of(name))
+    screen = behind.screen(picture_of(name), DRAWN, "metric")
+    extra, drawn = {f.name: f.to_si(f.default) for f in picture_of(name).EXTRA}, []
+    for given in given_for(sizing):
+        try:
+            report = judge(sizing, given)
+        except ValueError:
+            continue  # parts that don't go together
+        now = plain(columns(sizing, report.values, tables))
+        first, last = (screen.png(one, now, extra) for one in (pictured(sizing, given, tables), report))
+        assert first == last, given
+        drawn.append(first)
+    assert len(set(drawn)) > 2
+
+
+def test_a_picture_that_needs_no_move_is_shown_first_and_what_is_told_waits(monkeypatch):
+    bench = mb.bench("arm")
+    seen, before, judged = [], bench._images["light"].value, bench_module.judge_with
+
+    def watched(*given):
+        seen.append((bench._images["light"].value, page.WAITS in bench._seen._dom_classes, bench._verdict.value))
+        return judged(*given)
+
+    monkeypatch.setattr(bench_module, "judge_with", watched)
+    told = bench._verdict.value
+    slide(bench, "payload", 0.8)
+    assert seen == [(bench._images["light"].value, True, told)] and seen[0][0] != before
+    assert page.WAITS not in bench._seen._dom_classes and bench._verdict.value != told
+    assert bench.report == judge(sizing_of("arm"), bench.values)
+
+
+def test_what_is_refused_in_judging_is_told_and_waits_for_nothing():
+    bench = mb.bench("arm")
+    bench._controls["end_angle"].slider.value = np.degrees(bench.values["start_angle"])
+    assert "end_angle" in bench.problem and page.WAITS not in bench._seen._dom_classes
 
 
 @pytest.mark.parametrize("name", NAMES)

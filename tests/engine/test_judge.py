@@ -8,7 +8,7 @@ from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.judge import Report, on_a_bad_day, score, worse_days
+from mechbench.engine.judge import Report, judge_all, judge_with, on_a_bad_day, score, worse_days
 from mechbench.engine.judge import judge as judge_class
 from mechbench.engine.search import search as search_class
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
@@ -274,3 +274,26 @@ def test_unknown_part_and_unknown_sizing_get_the_nearest_right_one():
         judge(sizing_of("motor"), {"motor": "slm"})
     with pytest.raises(ValueError, match="did you mean 'train'"):
         sizing_of("trian")
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_several_judged_at_once_are_judged_as_each_alone(name):
+    """A row takes as many of Newton's steps as the slowest one asks for, so that the last digits differ."""
+    sizing, tables = sizing_of(name), Tables(sizing_of(name))
+    values = complete(sizing, {}, tables)
+    picks = [f for f in sizing.FIELDS if isinstance(f, Pick) and len(f.options(tables)) > 1]
+    many, alone = [], []
+    for choice in ({}, *({pick.name: pick.options(tables)[-1]} for pick in picks[:4])):
+        try:
+            alone.append(judge_with(sizing, {**values, **choice}, tables))
+            many.append({**values, **choice})
+        except ValueError:
+            continue  # parts that don't go together
+    for one, same in zip(alone, judge_all(sizing, many, tables), strict=True):
+        assert (same.values, same.verdict, same.days_in_100) == (one.values, one.verdict, one.days_in_100)
+        for numbers in ("good", "bad", "good_margin", "bad_margin", "drawn"):
+            assert getattr(same, numbers) == pytest.approx(getattr(one, numbers), rel=1e-8, abs=1e-9, nan_ok=True)
+
+
+def test_nothing_is_judged_where_nothing_is_given():
+    assert judge_all(Shelf, [], Tables(Shelf, toy_kit())) == []

@@ -68,3 +68,9 @@ def random_machine(seed, points=30, most=3):
     drives = [Drive(line, part) for line, part in zip(lines, parts)]
     end = rng.choice(["rest", "rest", "pass"])
     return SimpleNamespace(lines=lines, loads=list(loads), bus=bus, drives=drives, end=str(end))
+
+
+def numbers_of(done):
+    """All numbers of a Move, with those that are added up only when they are asked for."""
+    values = [*(value for name, value in vars(done).items() if name != "march"), done.heat, done.energy]
+    return [value for value in values if getattr(value, "dtype", None) is not None and value.dtype.kind == "f"]

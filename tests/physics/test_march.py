@@ -63,7 +63,7 @@ def test_a_step_changes_nothing_that_it_is_given(machine, monkeypatch):
     for name in ("plan_braking", "look_up", "next_step", "advance", "reach", "over_jumps", "answer"):
         monkeypatch.setattr(_march, name, read_only(getattr(_march, name), seen))
     guarded = move(lines, loads, Bus(14.0, 0.2), after="hold")
-    for field in fields(free):
+    for field in (one for one in fields(free) if one.name != "march"):
         assert (getattr(guarded, field.name) == getattr(free, field.name)).all(), field.name
     assert len(seen) > 1000
     with pytest.raises(ValueError, match="read-only"):

@@ -10,6 +10,7 @@ import pytest
 from scipy.optimize import brentq
 
 from mechbench.physics.motion import Bus, Load, move
+from tests.physics.random_moves import numbers_of
 from tests.physics.reference_motion import Drive, Piece, flat, run, straight
 from tests.physics.test_motion import SMALL, G, Slice, small_line
 from tests.published import RECOMPUTED, check
@@ -588,7 +589,7 @@ def test_weight_transfer_up_to_the_inertia_point_by_point():
         share = rng.uniform(0.9, 1 - 1e-9, q.size)
         load = Load(q, 0.0, 0.1, inertia, rng.uniform(0.3, 2.0), share * inertia)
         done = move(small_line(16, 4), load, Bus(VOLTS, SAG), end=str(rng.choice(["rest", "pass"])))
-        numbers = [value for value in vars(done).values() if value.dtype.kind == "f"]
+        numbers = numbers_of(done)
         assert done.why[0, 0] == "arrived" and not any(np.isnan(value).any() for value in numbers)
 
 

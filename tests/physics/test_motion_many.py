@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.physics.motion import move
-from tests.physics.random_moves import random_machine
+from tests.physics.random_moves import numbers_of, random_machine
 from tests.physics.reference_motion import Creeps, run
 from tests.tries import tries
 
@@ -96,7 +96,7 @@ def unbroken(seed):
     machine = random_machine(seed, points=int(rng.choice([2, 3, 5, 9])))
     how = {"brake": float(rng.choice([1.0, 0.4])), "after": str(rng.choice(["idle", "hold"]))}
     done = move(machine.lines, machine.loads, machine.bus, end=machine.end, **how)
-    numbers = [value for value in vars(done).values() if value.dtype.kind == "f"]
+    numbers = numbers_of(done)
     assert not any(np.isnan(value).any() for value in numbers), seed
     assert (done.peak_current[0] <= [line.current_limit * (1 + 1e-12) for line in machine.lines]).all(), seed
     assert 0 <= done.volts_min[0] <= machine.bus.open_circuit and (done.volts >= 0).all(), seed

@@ -3,7 +3,7 @@
 from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
 from mechbench.mechanisms import single_arm, words
 from mechbench.mechanisms.powertrain import column, last_stages, lowest_voltage
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, pictured, swing_of, swung
 from mechbench.physics import arm, drive, gearing, motion
 
 POINTS = 31
@@ -78,6 +78,8 @@ class Arm(Sizing):
     def run(x):
         """The swing, from rest to rest."""
         return _swing(x).run(x)
+
+    pictured = staticmethod(pictured)
 
     @staticmethod
     def at_best(x):

@@ -10,7 +10,7 @@ from mechbench.kits import figures
 from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, lowest_voltage, turning
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, pictured, swing_of, swung
 from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
 from mechbench.physics.rounding import difference
@@ -262,6 +262,8 @@ class ChainedArm(Sizing):
     def run(x):
         """The swing, from rest to rest."""
         return _swing(x)[0].run(x)
+
+    pictured = staticmethod(pictured)
 
     @staticmethod
     def at_best(x):

@@ -22,6 +22,7 @@ from mechbench.mechanisms.powertrain import (
     jammed,
     last_stages,
     lowest_voltage,
+    most_torque,
     runaway,
     turning,
     whole_train,
@@ -517,6 +518,11 @@ class SlideLift(Sizing):
         _, line, slides, drum, inertia = _built(x)
         up = lift.raise_load(slides, drum, drum_inertia=inertia)
         return motion.move(line, up, bus_of(x)), motion.let_go(line, lift.lower_load(up))
+
+    @staticmethod
+    def pictured(x):
+        """The torque that the drive gives from rest."""
+        return {"gives": most_torque(_built(x)[1], bus_of(x))}
 
     @staticmethod
     def at_best(x):

@@ -167,8 +167,8 @@ class LinkagePicture(Picture):
     def _update_torques(self, report, now, angle, here):
         torque = self.kept("asked", report, lambda: _asked(now, angle))
         known = torque[np.isfinite(torque)] if np.isfinite(torque).any() else np.zeros(1)
-        meets = np.isfinite(report.good["spare"])
         can = report.drawn["gives"]
+        meets = np.isfinite(can)
         self.stuck.set_text("" if meets else "on a part of the way\nthe links do not meet")
         most = HIGHEST * can if can > 0 else np.inf
         low, high = max(min(known.min(), 0.0), -most), max(min(known.max(), most), np.nan_to_num(can), 0.1)

@@ -7,7 +7,7 @@ from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Nee
 from mechbench.kits import Table, figures
 from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
-from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
+from mechbench.mechanisms.powertrain import JAM, column, jammed, most_torque, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
 from mechbench.physics._carried import Carried
@@ -405,6 +405,12 @@ class LiftingFourbar(Sizing):
         """The turn, from rest to rest; None where the links of the first row do not meet."""
         *_, meets, load = _turn(x, fourbar_of(x), lumps_of(x), column(x.branch.side))
         return motion.move(line_of(x), load, bus_of(x)) if meets[0] else None
+
+    @staticmethod
+    def pictured(x):
+        """The torque that the drive gives from rest, where the links meet all along."""
+        *_, meets, _ = _turn(x, fourbar_of(x), lumps_of(x), column(x.branch.side))
+        return {"gives": np.where(meets, most_torque(line_of(x), bus_of(x)), np.nan)}
 
     @classmethod
     def lumps(cls, values, tables, share, moving=()):

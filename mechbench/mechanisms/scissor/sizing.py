@@ -6,7 +6,7 @@ from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Nee
 from mechbench.kits import Table, figures
 from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import LINK, PLATFORM
-from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
+from mechbench.mechanisms.powertrain import JAM, column, jammed, most_torque, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, endless, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
 from mechbench.physics.lift import lower_load
@@ -373,6 +373,11 @@ class LiftingScissor(Sizing):
         """The stroke up, from rest to rest; and from its end down again with the power off."""
         *_, load = stroke(x)
         return motion.move(_line(x), load, bus_of(x)), motion.let_go(_line(x), lower_load(load))
+
+    @staticmethod
+    def pictured(x):
+        """The torque that the drive gives from rest."""
+        return {"gives": most_torque(_line(x), bus_of(x))}
 
     @classmethod
     def lumps(cls, values, tables, share, moving=()):

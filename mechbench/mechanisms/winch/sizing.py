@@ -17,6 +17,7 @@ from mechbench.mechanisms.powertrain import (
     jammed,
     last_stages,
     lowest_voltage,
+    most_torque,
     runaway,
     turning,
     whole_train,
@@ -410,12 +411,9 @@ class Winch(Sizing):
         train, drum, line, load, pull, felt, drum_inertia = _hauled(x)
         travel = x.slack + falls * x.lift_height
         done = motion.move(line, load, bus_of(x))
-        radius = load.load_torque[:, -1] / pull
-        stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
+        radius, stiffness = load.load_torque[:, -1] / pull, _stiffness(x)
         snatch = _snatch(line, bus_of(x), load, done, pull, felt, stiffness, drum_inertia)
         held, hangs_with = winch.power_off_hold(line, x.ratchet.torque), x.mass * GRAVITY / falls * radius
-        tilt = winch.hang_tilt(x.ahead, x.below)
-        drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
@@ -423,7 +421,7 @@ class Winch(Sizing):
             "holds": held - hangs_with,
             "held": held,
             "hangs_with": hangs_with,
-            "clear": x.lift_height - drop - pull / stiffness / falls,
+            **_hanging(x, pull),
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": _full(drum, x.before + travel),
@@ -431,15 +429,18 @@ class Winch(Sizing):
             "current": done.bus_current,
             "volts": motion.lasting_volts(done, bus_of(x)),
             **runaway(done),
-            "pull": pull,
             "snatch": snatch,
             "side_load": pull / x.gearbox.overhung_load,
-            "tilt": tilt,
-            "tilt_costs": drop,
             "layers": winch.layers_used(drum, x.before + travel),
             "friction_holds": drive.unpowered_hold(line),
             **jammed(line, carried(x, x.count.number), bus_of(x), x.count.number),
         }
+
+    @staticmethod
+    def pictured(x):
+        """How the robot hangs, and the torque that the drive gives from rest."""
+        _, _, line, _, pull, *_ = _hauled(x)
+        return {**_hanging(x, pull), "gives": most_torque(line, bus_of(x))}
 
     @staticmethod
     def run(x):
@@ -513,6 +514,19 @@ def _hauled(x):
     drum_inertia = x.spool.mass * x.spool.radius**2 / 2
     load = winch.haul(drum, pull, felt, travel, x.slack, x.before, drum_inertia=drum_inertia)
     return train, drum, line, load, pull, felt, drum_inertia
+
+
+def _stiffness(x):
+    """Pull of the cord for each metre that it stretches."""
+    return rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
+
+
+def _hanging(x, pull):
+    """How the robot hangs at last, and how far its wheels are then from the floor."""
+    tilt = winch.hang_tilt(x.ahead, x.below)
+    drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
+    clear = x.lift_height - drop - pull / _stiffness(x) / x.falls.number
+    return {"pull": pull, "clear": clear, "tilt": tilt, "tilt_costs": drop}
 
 
 def _snatch(line, bus, load, done, pull, mass, stiffness, drum_inertia):
