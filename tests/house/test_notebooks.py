@@ -98,6 +98,7 @@ def good_source():
     return made
 
 
+ANOTHER = "Another mechanism"  # few lessons have it
 HOLDS = {
     "What you will learn": "45 minutes. Have paper at hand.",
     "One new idea": "To know by heart: $T = F r$",
@@ -112,7 +113,7 @@ def _good_cells():
     for number, part in enumerate(lesson_template.PARTS):
         yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{HOLDS.get(part.heading, 'Some text.')}")
         yield from _good_cells_under(part.heading)
-    for number, part in enumerate(lesson_template.MORE_PARTS):
+    for number, part in enumerate(part for part in lesson_template.MORE_PARTS if part.heading != ANOTHER):
         text = "" if part.heading == lesson_template.MEASURE else "\n\nSome text."  # there the caution comes first
         yield markdown(f"motors-more-{number}", f"### {part.heading} (5 minutes){text}")
         yield from _good_cells_under(part.heading)
@@ -387,6 +388,11 @@ def test_what_is_allowed_is_not_named():
     drop("motors-more-4")(lesson)  # More to try, which may be left out
     assert lesson_template.MORE_PARTS[4].optional
     assert all_problems(lesson, good_source()) == []
+    at = [cell["id"] for cell in lesson["cells"]].index("motors-more-5")
+    lesson["cells"].insert(at, markdown("motors-other", f"### {ANOTHER}: a crank (5 minutes)\n\nIt turns."))
+    assert any(
+        f"'### {ANOTHER}: a crank (5 minutes)' lacks 'mb.bench('" in one for one in all_problems(lesson, good_source())
+    )
 
 
 # --- derived and stored ---------------------------------------------------------------------------------------------
