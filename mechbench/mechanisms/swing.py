@@ -1,6 +1,6 @@
 """What swings an arm, whatever its links: inputs and findings in common, the counter-spring, and the swing itself.
 
-Contents: SWUNG_BY, SWING; counter_springs, spring_of, swung; Swing, swing_of, pictured.
+Contents: SWUNG_BY, SWING; counter_springs, spring_of, swung, must_swing; Swing, swing_of, pictured.
 """
 
 from dataclasses import dataclass
@@ -192,6 +192,12 @@ def swung(values, share):
     return values["start_angle"] + share * (values["end_angle"] - values["start_angle"])
 
 
+def must_swing(x):
+    """Refuse an arm that has no way to swing."""
+    if np.any(x.start_angle == x.end_angle):
+        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+
+
 @dataclass(frozen=True)
 class Swing:
     """A swing from rest to rest: what turns it, what it feels at which angles, the findings that need no motion."""
@@ -258,8 +264,7 @@ def pictured(x):
 
 def _turned_by(x):
     """Train and drive, of an arm that has some way to swing."""
-    if np.any(x.start_angle == x.end_angle):
-        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+    must_swing(x)
     train, limit = whole_train(x.gearbox, x.last_stage), x.controller.output_limit
     return train, drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, limit)
 

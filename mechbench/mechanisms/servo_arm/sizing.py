@@ -8,9 +8,9 @@ from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import RAISES, Finding, Need, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms import single_arm, words
-from mechbench.mechanisms.powertrain import NONE, column, last_stages, runaway
+from mechbench.mechanisms.powertrain import NONE, column, last_stages, most_torque, runaway
 from mechbench.mechanisms.shaft_drives import RAIL_RESERVE
-from mechbench.mechanisms.swing import swung
+from mechbench.mechanisms.swing import must_swing, swung
 from mechbench.physics import arm, drive, gearing, motion, servo
 from mechbench.physics._peaks import places_of_most, with_places
 
@@ -228,6 +228,12 @@ class ServoArm(Sizing):
         return motion.move(line_of(x), swing(x), bus_of(x))
 
     @staticmethod
+    def pictured(x):
+        """What the picture reads: the torque that the servos give from rest."""
+        must_swing(x)
+        return {"gives": most_torque(line_of(x), bus_of(x))}
+
+    @staticmethod
     def at_best(x):
         """What statics tell, and what no servo could better."""
         line, load, bus = line_of(x), swing(x), bus_of(x)
@@ -271,8 +277,7 @@ def bus_of(x):
 
 def swing(x):
     """The swing as a Load: angles evenly spread, and where the weight pulls most either way."""
-    if np.any(x.start_angle == x.end_angle):
-        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+    must_swing(x)
     weight = lambda angle: single_arm.weight_torque(x, angle)
     start, end = column(x.start_angle), column(x.end_angle)
     peaks = places_of_most(lambda angle: np.multiply.outer((1.0, -1.0), weight(angle)), start, end)
