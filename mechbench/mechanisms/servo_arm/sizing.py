@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
-from mechbench.engine.spec import RAISES, Finding, Need, Pick, Sizing
+from mechbench.engine.spec import HOLDS, RAISES, Finding, Need, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms import single_arm, words
 from mechbench.mechanisms.powertrain import NONE, column, last_stages, most_torque, runaway
@@ -154,7 +154,8 @@ class ServoArm(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
-    NEEDS = (Need(RAISES, "travel"),)
+    # A servo asked for more than it holds for long gives way in time, asked for its stall torque at once.
+    NEEDS = (Need(RAISES, "travel"), Need(HOLDS, "share", 100.0))
     TRIES = {"length": ("180 mm", "140 mm", "100 mm"), "time_wanted": ("1.5 s", "3 s")}
     LESS = ("payload",)
     USES = (
