@@ -249,6 +249,11 @@ SHEET = {
             "t time of a servo for an angle b [rad] under a load T, w_0 free speed, T_s stall torque",
             servo.turn_time,
         ),
+        Formula(
+            "u = N b / c",
+            "u share of a servo's travel c [rad] that a swing b [rad] takes behind a ratio N; at most 1",
+            servo.travel_share,
+        ),
     ),
     "Match": (
         Formula(

@@ -126,6 +126,7 @@ CHECKS = {
     ),
     "gripper.carried_force": lambda v: gripper.carried_force(v["m"], v["a_u"] + v["g"] - 9.80665, v["a_l"]),
     "gripper.squeeze_needed": lambda v: gripper.squeeze_needed(v["F"], v["mu"], 1.0 + v["S"]) * v["S"] / (1 + v["S"]),
+    "servo.travel_share": lambda v: servo.travel_share(v["c"], v["b"], v["N"]),
     "servo.turn_time": lambda v: (
         servo.turn_time(
             v["w_0"],
