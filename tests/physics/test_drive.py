@@ -125,3 +125,20 @@ def test_energy_of_motion_of_the_rotors_is_that_of_the_turning_motors():
 def test_refusals(wrong, says):
     with pytest.raises(ValueError, match=says):
         wrong()
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_stage_behind_a_drive_is_a_drive_with_a_longer_train(count):
+    """Two trains in a row: ratios and efficiencies multiply, and the same motors stand before both (Kirchhoff, Newton)."""
+    one = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, 1, LIMIT)
+    whole = drive.line(MOTOR, RATIO * 2.5, FORWARD * 0.9, BACKWARD * 0.8, count, LIMIT)
+    made = drive.behind(one, 2.5, 0.9, 0.8, count)
+    for name in ("resistance", "torque_constant", "free_current", "rotor_inertia", "efficiency", "efficiency_driven"):
+        assert getattr(made, name) == pytest.approx(getattr(whole, name)), name
+    assert made.current_limit == pytest.approx(count * LIMIT)
+
+
+@pytest.mark.parametrize("values, told", [((0.0, 0.9, 0.9, 1), "ratio"), ((2.0, 0.9, 0.9, 0), "count")])
+def test_a_stage_of_no_ratio_or_no_drive_is_refused(values, told):
+    with pytest.raises(ValueError, match=told):
+        drive.behind(LINE, *values)

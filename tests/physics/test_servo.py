@@ -134,3 +134,23 @@ def test_a_bad_nameplate_is_named(name):
 def test_more_power_out_than_in_is_named():
     with pytest.raises(ValueError, match="^stall_torque is 10 N·m, but it must be at most 4.95 N·m, .*; .*\\.$"):
         servo.servo_line(6.0, 10.0, 3.6, 4.36)
+
+
+def test_the_share_of_a_travel_by_teeth_counted():
+    """A wheel of 20 teeth drives one of 50 (common practice, no source): while that turns by 60 deg, 50 / 6 teeth
+    pass, and the small one turns by 150 deg. Either way round, row by row, and above 1 where the servo's end comes first.
+    """
+    passed = 50 * 60 / 360
+    turned = 360 * passed / 20
+    for sweep in (60.0, -60.0):
+        found = servo.travel_share(np.radians([200.0, 120.0, np.inf]), np.radians(sweep), 50 / 20)
+        assert found[:2] == pytest.approx([turned / 200, turned / 120]) and found[2] == np.inf
+    assert servo.travel_share(np.radians(180.0), np.radians(90.0)) == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    "travel, ratio, told", [(0.0, 1.0, "travel is 0"), (-1.0, 1.0, "travel is -1"), (1.0, 0.0, "ratio")]
+)
+def test_a_travel_or_a_ratio_of_nothing_is_refused(travel, ratio, told):
+    with pytest.raises(ValueError, match=told):
+        servo.travel_share([3.0, travel], 1.0, ratio)

@@ -88,5 +88,7 @@ def test_an_arm_near_its_servos_stall_seldom_stays_up(small):
     servo = kit().table("servos").row("strong")
     share = (0.28 + 0.03) * 9.80665 * 0.8 / servo["stall_torque"]
     assert servo["holding_share"] < share < 1
-    near, far = (judge("robot", {"which": "small"}, small(length).kit).good["points"] for length in ("240 mm", "800 mm"))
+    near, far = (
+        judge("robot", {"which": "small"}, small(length).kit).good["points"] for length in ("240 mm", "800 mm")
+    )
     assert 0 < far < near / 2

@@ -10,7 +10,8 @@ from math import cos, inf, radians, sin
 import pytest
 from pytest import approx
 
-from mechbench.catalog import judge
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine.inputs import Tables
 from tests.mechanisms.by_hand_moves import GRAVITY, KIT, QUICK, SERVO_RAIL, Piece, losses, move, on_servo_plate
 
 DEG = radians(1)
@@ -115,6 +116,14 @@ def test_two_servos_through_gears_from_below_level_to_past_the_top():
     assert report.good_margin["droop"] == approx((0.020 - found["droop"]) / 0.020)
 
 
+def test_three_servos_share_the_rail():
+    """A third of its limit is less than half of a pair's: each starts with 2.33 A, and no more is to spare."""
+    state = dict(payload=0.9, arm_mass=0.2, length=0.28, start_angle=-30 * DEG, end_angle=60 * DEG)
+    found = hand(state, HEAVY, 3)
+    assert RAIL / 3 < PAIR / 2 < HEAVY[1] and found["current"] == approx(RAIL)
+    agrees(judged(state, servo="heavy", count="3", last_stage="none"), found)
+
+
 def test_one_servo_alone_holds_its_arm_away_from_level():
     """Between 20 and 80 degrees it is worst at 20; its own gears carry all that it gives, so nothing breaks."""
     state = dict(payload=0.12, arm_mass=0.05, length=0.22, start_angle=20 * DEG, end_angle=80 * DEG)
@@ -167,6 +176,13 @@ def test_level_is_the_worst_place_although_no_end_is_level():
 def test_a_swing_of_no_angle_is_refused_in_a_sentence():
     with pytest.raises(ValueError, match="end_angle is the same as start_angle, but the arm must swing"):
         judge("servo_arm", {"start_angle": "20 deg", "end_angle": "20 deg"}, KIT)
+
+
+def test_every_servo_on_the_shaft_weighs():
+    """[servos.heavy] 80 g each, [spur_gears] 3.6 g for 20 teeth, by teeth squared."""
+    sizing = sizing_of("servo_arm")
+    picked = sizing.picked_mass({"servo": "heavy", "count": "2", "last_stage": "nylon_25_to_45"}, Tables(sizing, KIT))
+    assert picked["servo"] == approx(0.16) and picked["last_stage"] == approx(0.0036 * (1.25**2 + 2.25**2))
 
 
 def test_a_ratio_trades_time_for_torque():
