@@ -129,7 +129,7 @@ def test_refusals(wrong, says):
 
 @pytest.mark.parametrize("count", [1, 2])
 def test_a_stage_behind_a_drive_is_a_drive_with_a_longer_train(count):
-    """Two trains in a row: ratios and efficiencies multiply, and the same motors stand before both (Kirchhoff, Newton)."""
+    """Two trains in a row: ratios and efficiencies multiply, the same motors stand before both (Newton)."""
     one = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, 1, LIMIT)
     whole = drive.line(MOTOR, RATIO * 2.5, FORWARD * 0.9, BACKWARD * 0.8, count, LIMIT)
     made = drive.behind(one, 2.5, 0.9, 0.8, count)

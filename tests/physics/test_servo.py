@@ -138,7 +138,7 @@ def test_more_power_out_than_in_is_named():
 
 def test_the_share_of_a_travel_by_teeth_counted():
     """A wheel of 20 teeth drives one of 50 (common practice, no source): while that turns by 60 deg, 50 / 6 teeth
-    pass, and the small one turns by 150 deg. Either way round, row by row, and above 1 where the servo's end comes first.
+    pass, and the small one turns by 150 deg. Either way round, row by row; above 1 the servo's end comes first.
     """
     passed = 50 * 60 / 360
     turned = 360 * passed / 20
