@@ -324,9 +324,12 @@ def test_what_may_be_several_things_is_asked_with_a_line_to_type(line, says):
 
 
 def test_a_servo_with_a_reach_is_that_of_the_wrist():
-    meant = read("servo payload=300g length=150mm")
+    meant = read("gripper servo payload=300g length=150mm")
     assert meant.options == {"--find": ["wrist"]} and meant.given == {"piece_mass": "300g", "reach": "150mm"}
     assert any("it turns gripper_mass too" in one for one in meant.said)
+    arm = read("servo payload=300g length=150mm")
+    assert arm.sizing.NAME == "servo_arm" and arm.options == {"--find": ["servo"]}
+    assert arm.given == {"payload": "300g", "length": "150mm"}
     assert read("gripper finger=9cm load=0.5kg which servo").options == {"--find": ["servo"]}
 
 

@@ -329,9 +329,9 @@ def test_the_wires_carry_what_makes_the_battery_sag(folder):
     """V = E - R I, with the numbers beside battery, resistance and thick wire; the fuse is that of the kit."""
     found, _ = drawn("power", "wiring", folder)
     number = {label.name: label.number.split()[0] for label in found.labels if label.number}
-    battery, milli, all_current = (float(number[name]) for name in ("battery", "resistance", "thick wire"))
+    battery, ohms, all_current = (float(number[name]) for name in ("battery", "resistance", "thick wire"))
     volts = mb.size("power", kit=opened(folder))["volts"]
-    assert battery - milli / 1000 * all_current == pytest.approx(volts, rel=0.01)
+    assert battery - ohms * all_current == pytest.approx(volts, rel=0.01)
     assert float(number["motor wire"]) <= all_current <= 2 * float(number["fuse"])
 
 

@@ -141,6 +141,9 @@ def shown(name, values, turn=0.0):
     return *state(SIZINGS[name], values), {field.name: turn for field in picture_of(name).EXTRA}
 
 
+OWN_SCALES = ("size", "scale")  # of some pictures, which stand still while they serve, as axes do
+
+
 @cache
 def one_after_the_other(name, look):
     """One screen through all states: each image, what was shown, and the limits of the axes and the scale then."""
@@ -149,16 +152,16 @@ def one_after_the_other(name, look):
         now = shown(name, values, turn=0.17 * i % 1)
         image = kept.image(*now)
         limits = [(axes.get_xlim(), axes.get_ylim()) for axes in kept.figure.axes]
-        seen.append((image, now, (limits, vars(kept.picture).get("size"))))
+        own = {name: value for name, value in vars(kept.picture).items() if name in OWN_SCALES}
+        seen.append((image, now, (limits, own)))
     return seen
 
 
 @pytest.mark.parametrize("name", STATES)
 def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
-    for quick, now, (limits, size) in one_after_the_other(name, LIGHT):
+    for quick, now, (limits, own) in one_after_the_other(name, LIGHT):
         fresh = Screen(picture_of(name), LIGHT)
-        if size is not None:  # a scale of its own, which stands still while it serves, as axes do
-            fresh.picture.size = size
+        vars(fresh.picture).update(own)
         for axes, (across, up) in zip(fresh.figure.axes, limits):
             axes.set(xlim=across, ylim=up)
             axes.stepped_x = axes.stepped_y = True

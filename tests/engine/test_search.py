@@ -301,6 +301,7 @@ TURNED = {
     "winch": ("motor", "gearbox", "spool"),
     "drivetrain": ("motor", "gearbox", "wheel"),
     "gripper": ("servo", "drive", "jaws"),
+    "servo_arm": ("servo", "last_stage", "count"),
     "intake": ("drive", "roller"),
     "scissor": ("drive", "placement"),
     "linkage": ("drive", "branch"),
