@@ -117,4 +117,5 @@ def test_a_handout_prints_with_each_answer_sheet_on_a_new_page(browser, tmp_path
             " r.selectorText == '.sheet + .sheet' && r.style.breakBefore == 'page').length"
         )
         assert breaks == 1 and len(browser.find_elements("css selector", ".sheet")) == 2 * len(names)
-    assert min(counts) >= 2 and counts[2] == counts[0] + counts[1]
+    # Where the last sheet fills its last page to the edge, the browser adds an empty one, once for a file.
+    assert min(counts) >= 2 and counts[0] + counts[1] - counts[2] in (0, 1)
