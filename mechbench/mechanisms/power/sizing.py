@@ -378,14 +378,7 @@ class Power(Sizing):
         done = planned(x, x.time_wanted)
         least = shortest(x)
         return {
-            "room": done.room,
-            "current": done.current,
-            "volts": done.lasting,
-            "fuse_used": done.fuse_used,
-            "rise": done.rise,
-            "off": control.loop_error(np.max(done.speed, axis=-1), x.controller.loop_time),
-            "strength": done.strength,
-            "rms": done.rms,
+            **_used(x, done),
             "all_current": done.peak_amps,
             "charge": done.charge / x.battery.capacity,
             "step": _encoder_step(x.motor.counts_per_turn, x.gearbox.ratio),
@@ -395,6 +388,25 @@ class Power(Sizing):
             "least": np.max(np.broadcast_arrays(*least.values()), axis=0),
             **_stuck(x),
         }
+
+    @staticmethod
+    def pictured(x):
+        """What the picture's lines and bars read: of the move as it is wanted, without looking for a shorter one."""
+        return _used(x, planned(x, x.time_wanted))
+
+
+def _used(x, done):
+    """What a planned move uses of that which drive, battery, fuse, winding and program allow."""
+    return {
+        "room": done.room,
+        "current": done.current,
+        "volts": done.lasting,
+        "fuse_used": done.fuse_used,
+        "rise": done.rise,
+        "off": control.loop_error(np.max(done.speed, axis=-1), x.controller.loop_time),
+        "strength": done.strength,
+        "rms": done.rms,
+    }
 
 
 def _encoder_step(counts, ratio):
