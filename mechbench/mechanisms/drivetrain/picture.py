@@ -79,7 +79,7 @@ class DrivetrainPicture(Picture):
         there = np.isfinite(time)
         time, speed, amps = time[there], speed[there], amps[there]
         moment = extra["moment"] * time[-1]
-        self._update_plots(report, now, time, speed, amps, moment)
+        self._update_plots(float(done.bus_current[0]), now, time, speed, amps, moment)
         place = np.interp(moment, time, done.q[0, 0][there]) * now.wheel.radius
         turned = rotor_at(done, moment) if extra.get("spins") else place / now.wheel.radius
         speed, slope = (np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
@@ -135,11 +135,11 @@ class DrivetrainPicture(Picture):
         steps = np.diff(speed) / np.maximum(np.diff(time), 1e-9) if time.size > 1 else np.zeros(1)
         return np.r_[steps, steps[-1:]]
 
-    def _update_plots(self, report, now, time, speed, amps, moment):
+    def _update_plots(self, highest, now, time, speed, amps, moment):
         shown = self.shown(speed, "m/s")
         self.reach(self.speed_axes, "x", max(time[-1], now.time_wanted))
         self.reach(self.speed_axes, "y", max(float(np.max(shown)), 0.1))
-        self.reach(self.amps_axes, "y", max(report.good["current"], now.fuse.rating))
+        self.reach(self.amps_axes, "y", max(highest, now.fuse.rating))
         self.speed.set_data(time, shown)
         self.wanted.set_data([now.time_wanted] * 2, self.speed_axes.get_ylim())
         self.amps.set_data(time, np.maximum(amps, 0.0))

@@ -446,6 +446,11 @@ class Drivetrain(Sizing):
         }
 
     @staticmethod
+    def pictured(x):
+        """Nothing: the picture makes its own run, the only one that it shows."""
+        return {}
+
+    @staticmethod
     def pushing(x):
         """What a push against a wall takes: known without a run."""
         return _pushing(x, line_of(x), bus_of(x), chassis_of(x)[0])
